@@ -1,0 +1,1 @@
+"""Society Logbook: the Django project and its rooms."""

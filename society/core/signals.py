@@ -1,0 +1,10 @@
+"""The one way a room tells rooms to its right that something happened, inside its transaction."""
+
+from django.dispatch import Signal
+
+# Sent by the finds room with ``find_id: int`` and ``acted_by: int | None`` (a person's id) when
+# slips or evidence of a find have changed; the review room then works out anew what stands.
+find_changed = Signal()
+
+# Sent by the names room with ``taxon_ids: list[int]`` when names were edited or merged.
+names_changed = Signal()

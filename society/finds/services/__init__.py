@@ -1,0 +1,26 @@
+"""Every write of the finds room."""
+
+from society.finds.services.entry import (
+    EatingNoteEntry,
+    FindEntry,
+    OrganismEntry,
+    PlaceEntry,
+    ReadingEntry,
+    SlipEntry,
+)
+from society.finds.services.finds import find_edit, find_post, find_put_back, find_withdraw
+from society.finds.services.slips import slip_add
+
+__all__ = [
+    "EatingNoteEntry",
+    "FindEntry",
+    "OrganismEntry",
+    "PlaceEntry",
+    "ReadingEntry",
+    "SlipEntry",
+    "find_edit",
+    "find_post",
+    "find_put_back",
+    "find_withdraw",
+    "slip_add",
+]

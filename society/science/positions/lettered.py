@@ -103,9 +103,7 @@ def spaced_reference(letters: str, east_figures: str, north_figures: str, suffix
     return " ".join(part for part in (letters, east_figures, north_figures) if part)
 
 
-def reference_at(
-    letters: str, east: float, north: float, side_m: int
-) -> str:
+def reference_at(letters: str, east: float, north: float, side_m: int) -> str:
     """Reference of the square of `side_m` that holds a point in metres, cut, never rounded."""
     figures = {100_000: 0, 10_000: 1, 5_000: 1, 2_000: 1, 1_000: 2, 100: 3, 10: 4, 1: 5}[side_m]
     east_figures = f"{int(east % SQUARE_M):05d}"[:figures]
@@ -114,12 +112,14 @@ def reference_at(
     if side_m == 2_000:
         suffix = tetrad_letter(east, north)
     elif side_m == 5_000:
-        suffix = ("N" if north % 10_000 >= 5_000 else "S") + ("E" if east % 10_000 >= 5_000 else "W")
+        suffix = ("N" if north % 10_000 >= 5_000 else "S") + (
+            "E" if east % 10_000 >= 5_000 else "W"
+        )
     return spaced_reference(letters, east_figures, north_figures, suffix)
 
 
-def _figures(text: str) -> tuple[str, str] | Refusal:
-    """Figures of easting and northing from the middle of a reference."""
+def split_figures(text: str) -> tuple[str, str] | Refusal:
+    """Figures of the easting and of the northing from the figures of a reference, or why not."""
     groups = re.findall(r"[0-9]+", text)
     joined = "".join(groups)
     if len(joined) % 2:
@@ -161,7 +161,7 @@ def read_lettered(text: str) -> Position | Refusal:
     letters, middle, suffix = found.groups()
     if not middle and suffix:
         return Refusal("not_understood")
-    figures = _figures(middle)
+    figures = split_figures(middle)
     corner = square_corner(letters)
     if corner is None:
         return Refusal("unknown_square", {"letters": letters})

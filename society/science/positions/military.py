@@ -22,7 +22,7 @@ from __future__ import annotations
 import re
 
 from society.science.positions.answers import Position, Refusal, square_uncertainty
-from society.science.positions.lettered import SQUARE_M, Side, spaced_reference
+from society.science.positions.lettered import SQUARE_M, Side, spaced_reference, split_figures
 from society.science.positions.projections import TransverseMercator, utm
 
 BANDS = "CDEFGHJKLMNPQRSTUVWX"
@@ -32,7 +32,7 @@ ROWS_REPEAT_M = 2_000_000
 LOWEST_LAT, HIGHEST_LAT = -80.0, 84.0
 
 _MILITARY = re.compile(
-    r"([0-9]{1,2}) ?([A-Z]) ?([A-Z]) ?([A-Z])[ ,/-]*((?:[0-9][0-9 ,/-]*)?)", re.IGNORECASE
+    r"([0-9]{1,2}) ?([C-HJ-NP-X]) ?([A-Z]) ?([A-Z])[ ,/-]*((?:[0-9][0-9 ,/-]*)?)", re.IGNORECASE
 )
 
 
@@ -79,7 +79,13 @@ def format_military(lat: float, lon: float, side_m: Side) -> str | None:
 
 
 def _corners_meet(
-    grid: TransverseMercator, east: float, north: float, side: int, band: str, west: float, span: float
+    grid: TransverseMercator,
+    east: float,
+    north: float,
+    side: int,
+    band: str,
+    west: float,
+    span: float,
 ) -> bool:
     """Whether a square of the drawing overlaps its zone and its band of latitude."""
     corners = [grid.inverse(east + a * side, north + b * side) for a in (0, 1) for b in (0, 1)]
@@ -123,17 +129,11 @@ def read_military(text: str) -> Position | Refusal:
     zone, band = int(found[1]), found[2].upper()
     column, row = found[3].upper(), found[4].upper()
     named = f"{zone:02d}{band} {column}{row}"
-    groups = re.findall(r"[0-9]+", found[5])
-    joined = "".join(groups)
-    if not (1 <= zone <= 60) or band not in BANDS:
+    if not 1 <= zone <= 60:
         return Refusal("unknown_square", {"letters": named})
-    if len(joined) % 2:
-        return Refusal("odd_figures", {"figures": len(joined)})
-    if len(joined) > 10:
-        return Refusal("too_many_figures", {"figures": len(joined)})
-    if len(groups) > 2 or (len(groups) == 2 and len(groups[0]) != len(groups[1])):
-        return Refusal("uneven_figures", {"groups": " ".join(groups)})
-    figures = joined[: len(joined) // 2], joined[len(joined) // 2 :]
+    figures = split_figures(found[5])
+    if isinstance(figures, Refusal):
+        return figures
     placed = _place_square(zone, band, column, row, figures)
     if placed is None:
         return Refusal("unknown_square", {"letters": named})

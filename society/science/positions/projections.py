@@ -179,7 +179,9 @@ class Helmert:
     def to_wgs84(self, x: float, y: float, z: float) -> tuple[float, float, float]:
         """Earth-centred metres on the old datum to WGS 84."""
         scale = 1.0 + self.ppm * 1e-6
-        a, b, c = (scale * sum(m * v for m, v in zip(row, (x, y, z), strict=True)) for row in self._turns())
+        a, b, c = (
+            scale * sum(m * v for m, v in zip(row, (x, y, z), strict=True)) for row in self._turns()
+        )
         return a + self.tx, b + self.ty, c + self.tz
 
     def from_wgs84(self, x: float, y: float, z: float) -> tuple[float, float, float]:

@@ -127,7 +127,7 @@ def statement_name(field_name: str) -> str:
 
 
 def with_statements(model: type[models.Model], names: list[str]) -> list[str]:
-    """Return ``names`` with the companion columns of the free texts among them, for update_fields."""
+    """Return ``names`` and the companion columns of free texts among them, for update_fields."""
     texts = {f.name for f in model._meta.local_concrete_fields if isinstance(f, FreeTextField)}
     return [*names, *(statement_name(name) for name in names if name in texts)]
 
@@ -150,7 +150,7 @@ class FreeTextAttribute(DeferredAttribute):
 
 
 class FreeTextFormField(CharField):
-    """A form's text field that can start from a stored free text: the writer edits the raw words."""
+    """A form's text field that can start from a stored text: the writer edits the raw words."""
 
     def prepare_value(self, value: Any) -> Any:
         return value.raw if isinstance(value, FreeText) else value

@@ -52,10 +52,10 @@ class MailChoice(models.TextChoices):
 
 class AccountManager(BaseUserManager["Account"]):
     def get_by_natural_key(self, username: str | None) -> "Account":
-        return self.get(email__iexact=username)
+        return self.get(email=(username or "").strip().lower())
 
     def create_user(self, email: str, password: str, *, person: Person, **roles: Any) -> "Account":
-        account = self.model(email=self.normalize_email(email), person=person, **roles)
+        account = self.model(email=email.strip().lower(), person=person, **roles)
         account.set_password(password)
         account.full_clean()
         account.save()
@@ -66,7 +66,12 @@ class Account(AbstractBaseUser):
     """A sign-in, by mail address. What its person may do beyond a member is stated here;
     a referee's scopes are rows of the review room."""
 
-    email = models.EmailField(_("mail address"), max_length=254)
+    email = models.EmailField(
+        _("mail address"),
+        max_length=254,
+        unique=True,
+        error_messages={"unique": _("There is already a sign-in with this mail address.")},
+    )
     person = models.OneToOneField(Person, on_delete=models.PROTECT, related_name="account")
     is_active = models.BooleanField(_("may sign in"), default=True)
     is_organiser = models.BooleanField(_("organiser"), default=False)
@@ -86,10 +91,8 @@ class Account(AbstractBaseUser):
         verbose_name = _("sign-in")
         verbose_name_plural = _("sign-ins")
         constraints = [
-            models.UniqueConstraint(
-                Lower("email"),
-                name="one_account_an_address",
-                violation_error_message=_("There is already a sign-in with this mail address."),
+            models.CheckConstraint(
+                condition=models.Q(email=Lower("email")), name="account_address_in_small_letters"
             )
         ]
 

@@ -29,3 +29,13 @@ class Viewer:
 
 
 GUEST = Viewer()
+
+
+def may_keep(viewer: Viewer) -> bool:
+    """Whether the viewer manages people, names and settings."""
+    return viewer.is_keeper
+
+
+def may_organise(viewer: Viewer) -> bool:
+    """Whether the viewer manages sites and forays; keepers may too."""
+    return viewer.is_organiser or viewer.is_keeper

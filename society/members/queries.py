@@ -1,11 +1,14 @@
 """Who is at the site, and the society's own settings. One query each, cached on the request."""
 
+import hashlib
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
+from django.db.models import F, QuerySet
+from django.db.models.functions import Lower
 from django.http import HttpRequest
 
-from society.members.models import Account, Society
+from society.members.models import Account, Invitation, Person, Society
 from society.members.permissions import GUEST, Viewer
 
 
@@ -32,3 +35,25 @@ def society_context(request: HttpRequest) -> dict[str, Any]:
     if not hasattr(request, "_society"):
         request._society = society_settings()  # type: ignore[attr-defined]
     return {"society": request._society}  # type: ignore[attr-defined]
+
+
+def token_hash(token: str) -> str:
+    """Return what the database keeps of an invitation's token."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def invitation_by_token(token: str) -> Invitation | None:
+    """Return the invitation a link stands for, whatever its state."""
+    return (
+        Invitation.objects.select_related("person", "made_by")
+        .filter(token_hash=token_hash(token))
+        .first()
+    )
+
+
+def people_listed(text: str = "") -> QuerySet[Person]:
+    """Return people by name, those who left last, each with their sign-in where there is one."""
+    people = Person.objects.select_related("account").order_by(
+        F("left_at").asc(nulls_first=True), Lower("display_name"), "pk"
+    )
+    return people.filter(display_name__icontains=text) if text else people

@@ -9,6 +9,13 @@ from society.finds.services.entry import (
     SlipEntry,
 )
 from society.finds.services.finds import find_edit, find_post, find_put_back, find_withdraw
+from society.finds.services.photographs import (
+    photograph_add,
+    photograph_edit,
+    photograph_put_back,
+    photograph_remove,
+    renditions_make,
+)
 from society.finds.services.slips import slip_add
 
 __all__ = [
@@ -22,5 +29,10 @@ __all__ = [
     "find_post",
     "find_put_back",
     "find_withdraw",
+    "photograph_add",
+    "photograph_edit",
+    "photograph_put_back",
+    "photograph_remove",
+    "renditions_make",
     "slip_add",
 ]

@@ -22,9 +22,9 @@ def standing_recompute(find_id: int, *, actor_id: int | None) -> Find:
     find = Find.objects.select_for_update().get(pk=find_id)
     slips = list(find.slips.select_related("taxon__accepted").order_by("laid_at", "pk"))
     verdicts = list(find.verdicts.select_related("scope").order_by("laid_at", "pk"))
-    result, orders = standing_worked_out(find, slips, verdicts, scopes_ever_held())
+    result = standing_worked_out(find, slips, verdicts, scopes_ever_held())
     slip = next((slip for slip in slips if slip.pk == result.slip_id), None)
-    taxon = slip.taxon.current if slip is not None and slip.taxon is not None else None
+    taxon = _taxon_at_rank(slip, result.rank)
     before = (find.standing, find.standing_taxon_id, find.standing_slip_id, find.standing_rank)
     after = (result.code, taxon.pk if taxon else None, result.slip_id, result.rank or "")
     if before != after:
@@ -51,8 +51,8 @@ def standing_worked_out(
     slips: list[DeterminationSlip],
     verdicts: list[Verdict],
     scopes: Iterable[Scope],
-) -> tuple[rule.Standing, dict[tuple[str, int], int]]:
-    """Return the rule's answer for rows already read, and the order given to each row."""
+) -> rule.Standing:
+    """Return the rule's answer for rows already read."""
     acts = sorted(
         [(slip.laid_at, 0, slip.pk) for slip in slips]
         + [(verdict.laid_at, 1, verdict.pk) for verdict in verdicts]
@@ -103,12 +103,30 @@ def standing_worked_out(
         from_books=any(slip.basis == Basis.BOOKS for slip in slips),
         needs_two=any(verdict.required.get("needs_two") for verdict in verdicts),
     )
-    return rule.standing(facts, slip_facts, verdict_facts), orders
+    return rule.what_stands(facts, slip_facts, verdict_facts)
 
 
 def scopes_ever_held() -> list[Scope]:
     """Return every scope, ended ones too: a slip counts by the scope held when it was laid."""
     return list(Scope.objects.all())
+
+
+def _taxon_at_rank(slip: DeterminationSlip | None, rank: str | None) -> Taxon | None:
+    """Return the accepted name that stands, climbed to a wider rank where only that is settled.
+
+    A section or aggregate that has no row of its own is listed under its genus.
+    """
+    if slip is None or slip.taxon is None:
+        return None
+    taxon = slip.taxon.current
+    if not rank or rank == taxon.rank or rank not in ("aggregate", "section", "genus"):
+        return taxon
+    accepted = Taxon.objects.fungi().accepted()
+    if rank == "aggregate":
+        aggregate = accepted.filter(rank="aggregate", folded=f"{taxon.folded} agg.").first()
+        if aggregate is not None:
+            return aggregate
+    return accepted.filter(rank="genus", genus=taxon.genus).first() or taxon
 
 
 def required_now(find: Find, taxon: Taxon | None) -> dict[str, object]:
@@ -185,7 +203,7 @@ def standing_recompute_all(*, repair: bool) -> list[int]:
     for find in finds.iterator(chunk_size=500):
         slips = sorted(find.slips.all(), key=lambda slip: (slip.laid_at, slip.pk))
         verdicts = sorted(find.verdicts.all(), key=lambda verdict: (verdict.laid_at, verdict.pk))
-        result, _ = standing_worked_out(find, slips, verdicts, scopes)
+        result = standing_worked_out(find, slips, verdicts, scopes)
         stored = (find.standing, find.standing_slip_id, find.standing_rank)
         if stored != (result.code, result.slip_id, result.rank or ""):
             differing.append(find.pk)

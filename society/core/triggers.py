@@ -1,0 +1,65 @@
+"""Database triggers for what a constraint cannot say: rows that are never edited, and one hop.
+
+SQLite rebuilds a table to alter it and silently drops its triggers, so they are put back after
+every ``migrate``. A room declares its own in its ``apps.py``.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import connections
+
+_declared: list["Trigger"] = []
+
+
+@dataclass(frozen=True, slots=True)
+class Trigger:
+    """Refuse an event on a table where ``condition`` holds (SQL over NEW and OLD; '' for always)."""
+
+    name: str
+    table: str
+    event: str  # INSERT or UPDATE
+    condition: str
+    message: str
+
+
+def declare(trigger: Trigger) -> None:
+    """Have a trigger put in place after every migration."""
+    if trigger not in _declared:
+        _declared.append(trigger)
+
+
+def never_edited(table: str) -> None:
+    """Declare that the rows of ``table`` are never changed once written."""
+    declare(Trigger(f"{table}_never_edited", table, "UPDATE", "", f"rows of {table} are kept"))
+
+
+def triggers_install(sender: Any, *, using: str = "default", **_: Any) -> None:
+    """Put every declared trigger in place whose table exists; safe to run again."""
+    connection = connections[using]
+    tables = set(connection.introspection.table_names())
+    with connection.cursor() as cursor:
+        for trigger in _declared:
+            if trigger.table in tables:
+                for statement in _statements(trigger, connection.vendor):
+                    cursor.execute(statement)
+
+
+def _statements(trigger: Trigger, vendor: str) -> list[str]:
+    when = f"WHEN ({trigger.condition})" if trigger.condition else ""
+    if vendor == "sqlite":
+        return [
+            f"DROP TRIGGER IF EXISTS {trigger.name}",
+            f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
+            f"{when} BEGIN SELECT RAISE(ABORT, '{trigger.message}'); END",
+        ]
+    # PostgreSQL allows no subquery in WHEN, so the condition stands inside the function.
+    condition = trigger.condition or "TRUE"
+    return [
+        f"CREATE OR REPLACE FUNCTION {trigger.name}() RETURNS trigger LANGUAGE plpgsql AS $$ "
+        f"BEGIN IF {condition} THEN RAISE EXCEPTION '{trigger.message}' "
+        "USING ERRCODE = 'integrity_constraint_violation'; END IF; RETURN NEW; END $$",
+        f"DROP TRIGGER IF EXISTS {trigger.name} ON {trigger.table}",
+        f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
+        f"FOR EACH ROW EXECUTE FUNCTION {trigger.name}()",
+    ]

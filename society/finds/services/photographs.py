@@ -1,0 +1,219 @@
+"""Adding, describing and removing photographs; making their renditions."""
+
+import hashlib
+import secrets
+from typing import IO
+from uuid import UUID
+
+from django.conf import settings
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import IntegrityError, transaction
+from django.db.models import F
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from society.core.errors import NotPermitted, Refused
+from society.core.history import change_record
+from society.core.services import job_add
+from society.core.signals import find_changed
+from society.finds.models import Find, Photograph, PhotographState
+from society.finds.permissions import may_edit
+from society.finds.services.pictures import SIZES, PictureRead, picture_read, rendition_made
+from society.members.permissions import Viewer
+
+RENDITIONS_JOB = "finds.make_renditions"
+MOST_PHOTOGRAPHS = 60
+
+
+def photograph_add(
+    find_id: int,
+    file: IO[bytes],
+    *,
+    by: Viewer,
+    view: str = "",
+    caption: str = "",
+    uuid: UUID | None = None,
+    is_drawn: bool = False,
+) -> Photograph:
+    """Keep a picture with its find; its sizes are made by a Job. Raises ``Refused`` with the reason.
+
+    The same uuid and bytes from the same writer give the stored photograph again. Decoding happens
+    before the transaction, so that a slow picture holds no lock.
+    """
+    find = Find.objects.get(pk=find_id)
+    if not may_edit(by, find) or find.withdrawn_at is not None:
+        raise NotPermitted(_("Only its finder, who entered it, or a keeper may add photographs."))
+    digest, size = _digested(file)
+    if uuid is not None:
+        stored = Photograph.objects.filter(uuid=uuid).first()
+        if stored is not None:
+            return _resent(stored, find_id, digest)
+    read = picture_read(file)
+    key = _original_kept(file, digest)
+    try:
+        return _row_added(
+            find_id, by, read, key, digest, size, view, caption, uuid, is_drawn
+        )
+    except IntegrityError:
+        if uuid is None:
+            raise
+        return _resent(Photograph.objects.get(uuid=uuid), find_id, digest)
+
+
+@transaction.atomic
+def photograph_edit(photograph_id: int, *, view: str, caption: str, by: Viewer) -> Photograph:
+    """Say anew what a photograph shows."""
+    photograph = _editable(photograph_id, by)
+    photograph.view, photograph.caption = view, caption
+    photograph.full_clean(exclude=["find"])
+    photograph.save()
+    _evidence_changed(photograph.find_id, by)
+    change_record(
+        "find.photograph_edited",
+        photograph.find,
+        actor_id=by.person_id,
+        fields=["view", "caption"],
+    )
+    return photograph
+
+
+@transaction.atomic
+def photograph_remove(photograph_id: int, *, by: Viewer) -> Photograph:
+    """Take a photograph out of sight; its row and file stay, and it can be put back."""
+    photograph = _editable(photograph_id, by)
+    if photograph.removed_at is None:
+        photograph.removed_at = timezone.now()
+        photograph.save(update_fields=["removed_at", "updated_at"])
+        _evidence_changed(photograph.find_id, by)
+        change_record("find.photograph_removed", photograph.find, actor_id=by.person_id)
+    return photograph
+
+
+@transaction.atomic
+def photograph_put_back(photograph_id: int, *, by: Viewer) -> Photograph:
+    """Undo a removal."""
+    photograph = _editable(photograph_id, by)
+    if photograph.removed_at is not None:
+        photograph.removed_at = None
+        photograph.save(update_fields=["removed_at", "updated_at"])
+        _evidence_changed(photograph.find_id, by)
+        change_record("find.photograph_put_back", photograph.find, actor_id=by.person_id)
+    return photograph
+
+
+def renditions_make(photograph_id: int) -> Photograph:
+    """Make whatever sizes of a photograph are missing; running it again changes nothing."""
+    photograph = Photograph.objects.get(pk=photograph_id)
+    held = dict(photograph.renditions)
+    missing = [
+        size
+        for size in SIZES
+        if str(size) not in held or not default_storage.exists(held[str(size)])
+    ]
+    for size in missing:
+        with default_storage.open(photograph.original) as file:
+            content = rendition_made(file, size)
+        held[str(size)] = default_storage.save(
+            f"renditions/{secrets.token_hex(16)}.jpg", ContentFile(content)
+        )
+    if missing or photograph.state != PhotographState.READY:
+        photograph.renditions, photograph.state = held, PhotographState.READY
+        photograph.save(update_fields=["renditions", "state", "updated_at"])
+    return photograph
+
+
+@transaction.atomic
+def _row_added(
+    find_id: int,
+    by: Viewer,
+    read: PictureRead,
+    key: str,
+    digest: str,
+    size: int,
+    view: str,
+    caption: str,
+    uuid: UUID | None,
+    is_drawn: bool,
+) -> Photograph:
+    find = Find.objects.select_for_update().get(pk=find_id)
+    position = find.photographs.count()
+    if position >= MOST_PHOTOGRAPHS:
+        raise Refused(_("A find holds at most 60 photographs."), "too_many", field="photograph")
+    photograph = Photograph(
+        find=find,
+        author_id=by.person_id,
+        view=view,
+        caption=caption,
+        position=position,
+        original=key,
+        sha256=digest,
+        byte_size=size,
+        width=read.width,
+        height=read.height,
+        is_drawn=is_drawn,
+        **({"uuid": uuid} if uuid else {}),
+    )
+    photograph.full_clean(exclude=["find"])
+    photograph.save(force_insert=True)
+    job_add(
+        RENDITIONS_JOB,
+        {"photograph_id": photograph.pk},
+        key=f"{RENDITIONS_JOB}:{photograph.pk}",
+    )
+    _evidence_changed(find_id, by)
+    change_record("find.photograph_added", find, actor_id=by.person_id, fields=["photographs"])
+    return photograph
+
+
+def _digested(file: IO[bytes]) -> tuple[str, int]:
+    """Return the SHA-256 and size of an upload, refusing one that is too large or empty."""
+    most = settings.PHOTOGRAPH_MAX_MB * 1024 * 1024
+    digest, size = hashlib.sha256(), 0
+    file.seek(0)
+    while chunk := file.read(1 << 20):
+        digest.update(chunk)
+        size += len(chunk)
+        if size > most:
+            raise Refused(
+                _("This file is larger than %(most)d MB. Send it smaller.")
+                % {"most": settings.PHOTOGRAPH_MAX_MB},
+                "too_large",
+                field="photograph",
+            )
+    if not size:
+        raise Refused(_("This file is empty."), "empty", field="photograph")
+    return digest.hexdigest(), size
+
+
+def _original_kept(file: IO[bytes], digest: str) -> str:
+    """Store the original under its own digest; the same bytes are stored once."""
+    key = f"originals/{digest[:2]}/{digest}"
+    if not default_storage.exists(key):
+        file.seek(0)
+        saved = default_storage.save(key, ContentFile(file.read()))
+        if saved != key:  # another request stored the same bytes meanwhile
+            default_storage.delete(saved)
+    return key
+
+
+def _resent(stored: Photograph, find_id: int, digest: str) -> Photograph:
+    if stored.find_id != find_id or stored.sha256 != digest:
+        raise Refused(_("There is no such photograph of this find."), "not_found")
+    return stored
+
+
+def _editable(photograph_id: int, by: Viewer) -> Photograph:
+    photograph = (
+        Photograph.objects.select_for_update(of=("self",))
+        .select_related("find")
+        .get(pk=photograph_id)
+    )
+    if not may_edit(by, photograph.find):
+        raise NotPermitted(_("Only its finder, who entered it, or a keeper may change this."))
+    return photograph
+
+
+def _evidence_changed(find_id: int, by: Viewer) -> None:
+    Find.objects.filter(pk=find_id).update(evidence_version=F("evidence_version") + 1)
+    find_changed.send(Find, find_id=find_id, acted_by=by.person_id)

@@ -1,0 +1,173 @@
+"""Reads of the checklist: the name index kept in memory, look-ups, look-alikes, characters."""
+
+import threading
+from dataclasses import dataclass
+
+from society.names.models import (
+    Character,
+    ChecklistStamp,
+    Danger,
+    Group,
+    LookAlike,
+    Taxon,
+    VernacularName,
+)
+from society.science import names as rule
+
+_lock = threading.Lock()
+_kept: tuple[int, rule.NameIndex] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NameRow:
+    """One line of a look-up: what matched, and the accepted name it leads to."""
+
+    key: int
+    name: str
+    parts: list[tuple[str, bool]]
+    via: str
+    english: str
+    accepted: str
+    danger: str
+    group: str
+
+
+def checklist_version() -> int:
+    """Return the stamp that every change of names raises. One query."""
+    return ChecklistStamp.objects.filter(pk=1).values_list("version", flat=True).first() or 0
+
+
+def name_index() -> rule.NameIndex:
+    """Return the index of every name, read anew when the stamp has moved. One query when it has not."""
+    global _kept
+    version = checklist_version()
+    if _kept is not None and _kept[0] == version:
+        return _kept[1]
+    with _lock:
+        if _kept is None or _kept[0] != version:
+            _kept = (version, rule.NameIndex(_index_entries()))
+        return _kept[1]
+
+
+def _index_entries() -> list[rule.IndexEntry]:
+    """Two queries."""
+    entries = []
+    for taxon in Taxon.objects.select_related("accepted"):
+        current = taxon.current
+        kind = "accepted" if taxon.accepted_id is None else "synonym"
+        entries.append(
+            rule.IndexEntry(
+                key=taxon.pk,
+                name=taxon.scientific_name,
+                kind="misapplied" if taxon.is_misapplied else kind,  # type: ignore[arg-type]
+                accepted_key=current.pk,
+                group=taxon.group,
+                rank=taxon.rank,
+                dangerous=current.is_dangerous or taxon.is_dangerous,
+            )
+        )
+    for name in VernacularName.objects.select_related("taxon__accepted"):
+        current = name.taxon.current
+        entries.append(
+            rule.IndexEntry(
+                key=name.taxon_id,
+                name=name.name,
+                kind="english",
+                accepted_key=current.pk,
+                group=current.group,
+                rank=current.rank,
+                dangerous=current.is_dangerous,
+            )
+        )
+    return entries
+
+
+def names_found(
+    text: str, *, groups: tuple[str, ...] | None = None, limit: int = 20
+) -> list[NameRow]:
+    """Return the names that fit what was typed, best first. Three queries."""
+    matches = name_index().search(text, limit=limit, groups=groups)
+    taxa = {
+        taxon.pk: taxon
+        for taxon in Taxon.objects.select_related("accepted").filter(
+            pk__in={match.key for match in matches}
+        )
+    }
+    english = english_names({taxon.current.pk for taxon in taxa.values()})
+    rows = []
+    for match in matches:
+        taxon = taxa.get(match.key)
+        if taxon is None:
+            continue
+        current = taxon.current
+        rows.append(
+            NameRow(
+                key=taxon.pk,
+                name=taxon.scientific_name,
+                parts=rule.render_parts(taxon.scientific_name, taxon.authorship),
+                via=match.via,
+                english=english.get(current.pk, ""),
+                accepted=current.scientific_name if taxon.accepted_id else "",
+                danger=danger_words(current) if current.is_dangerous else "",
+                group=taxon.group,
+            )
+        )
+    return rows
+
+
+def name_resolved(text: str, *, groups: tuple[str, ...] = (Group.FUNGUS,)) -> Taxon | None:
+    """Return the row that the words name beyond doubt, else None; never by spelling."""
+    resolution = name_index().resolve(text)
+    if resolution.outcome != "resolved" or resolution.match is None:
+        return None
+    return Taxon.objects.filter(pk=resolution.match.key, group__in=groups).first()
+
+
+def english_names(taxon_ids: set[int]) -> dict[int, str]:
+    """Return the English name to show for each accepted name that has one. One query."""
+    rows = VernacularName.objects.filter(taxon_id__in=taxon_ids, language="en").order_by(
+        "is_preferred", "-folded"
+    )
+    return {row.taxon_id: row.name for row in rows}
+
+
+def danger_words(taxon: Taxon) -> str:
+    """Return the danger class of an accepted name in words, with its condition where one is held."""
+    label = str(Danger(taxon.danger).label)
+    return f"{label} ({taxon.danger_note})" if taxon.danger and taxon.danger_note else label
+
+
+def look_alikes_of(taxon: Taxon) -> list[LookAlike]:
+    """Return the look-alikes of a name, from both sides, the dangerous first. One query."""
+    rows = (
+        LookAlike.objects.filter(taxon=taxon) | LookAlike.objects.filter(other=taxon)
+    ).select_related("taxon", "other")
+    return sorted(rows, key=lambda row: (not other_of(row, taxon).is_dangerous, str(row.other)))
+
+
+def other_of(row: LookAlike, taxon: Taxon) -> Taxon:
+    """Return the name on the other side of a look-alike row."""
+    return row.other if row.taxon_id == taxon.pk else row.taxon
+
+
+def dangerous_look_alikes(taxon_ids: set[int]) -> dict[int, list[Taxon]]:
+    """Return, for each accepted name, the dangerous ones it is taken for. One query."""
+    found: dict[int, list[Taxon]] = {}
+    rows = (
+        LookAlike.objects.filter(taxon_id__in=taxon_ids)
+        | LookAlike.objects.filter(other_id__in=taxon_ids)
+    ).select_related("taxon", "other")
+    for row in rows:
+        for one, other in ((row.taxon, row.other), (row.other, row.taxon)):
+            if one.pk in taxon_ids and other.is_dangerous:
+                held = found.setdefault(one.pk, [])
+                if other not in held:
+                    held.append(other)
+    return found
+
+
+def characters_by_form() -> list[Character]:
+    """Return the vocabulary with its states, in order. Two queries."""
+    return list(Character.objects.prefetch_related("states"))
+
+

@@ -142,7 +142,7 @@ def test_cells_at_the_latitudes_of_use(
     lat: float, north: float, east: float, tenth: int, hundredth: int, thousandth: int
 ) -> None:
     found = metres_per_degree(lat)
-    assert found == (pytest.approx(north, abs=0.06), pytest.approx(east, abs=0.06))
+    assert found == pytest.approx((north, east), abs=0.06)
     e7 = round(lat * 1e7)
     diagonals = tuple(cell_diagonal_m(e7, step) for step in (1_000_000, 100_000, 10_000))
     assert diagonals == (tenth, hundredth, thousandth)

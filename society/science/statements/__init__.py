@@ -1,13 +1,13 @@
 """Find, in free text, whether it speaks of eating a fungus, and what it says.
 
-Rule. A text is *on eating* when, after names, smells, likenesses, eating animals and the walkers' own
-lunch are set aside (``setting_aside``), a word or turn of phrase of the lists is left (``english``,
-``languages``). When in doubt the answer is yes: a notice too many costs a glance, one too few may
-cost more. Only the wording is read; nothing here knows whether a fungus harms.
+Rule. A text is *on eating* when, after names, smells, likenesses, eating animals and the walkers'
+own lunch are set aside (``setting_aside``), a word or turn of phrase of the lists is left
+(``english``, ``languages``). When in doubt the answer is yes: a notice too many costs a glance, one
+too few may cost more. Only the wording is read; nothing here knows whether a fungus harms.
 
 What a hit says:
 
-- ``praise``: calls it edible, good, choice; ``not_poisonous``: calls it harmless, safe, free of poison;
+- ``praise``: calls it edible, good, choice; ``not_poisonous``: harmless, safe, free of poison;
 - ``use``: eating, cooking, recipes, markets; ``medicine``: healing, remedies, doses;
 - ``question``: any hit in a sentence that asks; ``eaten``: somebody ate it;
 - ``warning``: poison, illness, death, 'inedible', or praise and use under a close negation.
@@ -35,6 +35,7 @@ from typing import Literal
 from society.science.statements import english
 from society.science.statements.folding import fold
 from society.science.statements.languages import LANGUAGES
+from society.science.statements.phrases import compiled, compiled_before
 from society.science.statements.setting_aside import sentence_at, set_aside
 
 DETECTOR_VERSION = 1
@@ -55,8 +56,8 @@ _CARE: tuple[Kind, ...] = (
 class Detection:
     """What a text says on eating.
 
-    ``spans`` are code points of the text, end exclusive, in order and apart; ``language`` is that of
-    the first hit (ISO 639-1). Without a statement: kind and language None, no spans.
+    ``spans`` are code points of the text, end exclusive, in order and apart; ``language`` is that
+    of the first hit (ISO 639-1). Without a statement: kind and language None, no spans.
     """
 
     on_eating: bool
@@ -69,7 +70,7 @@ class Detection:
 class _Hit:
     start: int
     end: int
-    kind: str  # a Kind or 'neutral'
+    kind: str  # a Kind, 'neutral' or 'caution'
     language: str
 
 
@@ -101,55 +102,42 @@ def detect(text: str) -> Detection:
     return Detection(True, kind, spans, hits[0].language)
 
 
-def _compiled(patterns: str) -> re.Pattern[str]:
-    words = re.sub(r" ~(\d)", r"(?: [a-z0-9]+){0,\1}", patterns)
-    return re.compile(f"(?<![a-z])(?:{words})(?![a-z])")
-
-
 _ENGLISH = tuple(
-    (kind, "en", _compiled("|".join(patterns)))
-    for kind, patterns in (
+    (kind, "en", compiled(block, english.LISTS))
+    for kind, block in (
         ("praise", english.PRAISE),
         ("use", english.USE),
+        ("eaten", english.EATEN),
         ("neutral", english.NEUTRAL),
         ("warning", english.WARNING),
+        ("caution", english.CAUTION),
         ("not_poisonous", english.NOT_POISONOUS),
         ("question", english.QUESTION),
         ("medicine", english.MEDICINE),
     )
 )
 _OTHERS = tuple(
-    (kind, words.language, _compiled(getattr(words, kind)))
+    (kind, words.language, compiled(getattr(words, kind), {}))
     for words in LANGUAGES
     for kind in ("praise", "use", "warning", "medicine")
 )
 _NEGATED_ELSEWHERE = {
-    words.language: re.compile(rf"(?<![a-z])(?:{words.negation})(?: [a-z]+){{0,2}} $")
-    for words in LANGUAGES
+    words.language: compiled_before(f"(?:{words.negation}) ~2", {}) for words in LANGUAGES
 }
 _COMMON = {
-    "en": re.compile(r"\b(?:the|is|and|of|it|this|was|very|with|in|are|not|but|we|if)\b"),
-    **{words.language: re.compile(rf"\b(?:{words.common})\b") for words in LANGUAGES},
+    "en": compiled(english.COMMON, {}),
+    **{words.language: compiled(words.common, {}) for words in LANGUAGES},
 }
-_CLOSE_NEGATION = re.compile(
-    rf"(?<![a-z])(?P<all>{english.NEGATIONS})(?: {english.BETWEEN}){{0,6}} $"
-)
-_LOOSE_NEGATION = re.compile(
-    rf"(?<![a-z])(?:(?:not|never|isnt|arent|wasnt|nothing|without|neither|nor|doubt)(?: [a-z]+){{0,6}}"
-    rf"|(?:no|non|un|dont|doesnt|didnt|wont)(?: [a-z]+){{0,3}}) $"
-)
-_SEEMING_NEGATION = re.compile(rf"(?<![a-z]){english.NOT_REALLY_NEGATIVE}(?![a-z])")
-_LEADS_TO_WARNING = re.compile(
-    rf"(?<![a-z]){english.LEADS_TO_WARNING}(?: (?:an?|the|some|other|several|good|common|be))*"
-    rf"(?: [a-z]+)? $"
-)
-_LEADS_TO_NEUTRAL = re.compile(rf"(?<![a-z]){english.LEADS_TO_NEUTRAL} $")
-_SOMEBODY = re.compile(
-    rf"(?<![a-z]){english.WHO_ATE}"
-    r"(?: (?:had|has|have|who|then|also|all|once|both|just|actually|then|happily|even|again))* $"
-)
+_CLOSE_NEGATION = compiled_before(english.CLOSE_NEGATION, english.LISTS)
+_LOOSE_NEGATION = compiled_before(english.DENIES, english.LISTS)
+_SEEMING_NEGATION = compiled(english.NOT_REALLY_NEGATIVE, english.LISTS)
+_MISLEADS = compiled_before(english.MISLEADS, english.LISTS)
+_LEADS_TO_NEUTRAL = compiled_before(english.LEADS_TO_NEUTRAL, english.LISTS)
+_SOMEBODY = compiled_before(english.SOMEBODY, english.LISTS)
+_ASKS = compiled(english.ASKS, english.LISTS)
+# Characters before a hit that can still turn it; bounds the work on a text without full stops.
+_REACH = 160
 _ATE = re.compile(r"(?:ate|eaten|eating|swallowed|consumed|had it)$")
-_ASKS = re.compile(rf"(?<![a-z]){english.ASKS}(?![a-z])")
 
 
 def _hits(folded: str) -> Iterator[_Hit]:
@@ -173,9 +161,12 @@ def _one_language_each(folded: str, found: list[_Hit]) -> list[_Hit]:
 def _settled(folded: str, hit: _Hit, hits: list[_Hit]) -> str:
     """Return the kind of a hit in the light of its sentence."""
     start, end = sentence_at(folded, hit.start, hit.end)
+    start = max(start, hit.start - _REACH)
     before = folded[start : hit.start]
     if folded[end - 1 : end] == "?" or _ASKS.search(before):
         return "question"
+    if hit.kind == "caution":
+        return "warning"
     if hit.language != "en":
         return _settled_elsewhere(before, hit)
     if hit.kind == "warning":
@@ -191,7 +182,7 @@ def _settled_for_or_against(folded: str, before: str, hit: _Hit) -> str:
     denied = _CLOSE_NEGATION.search(before)
     if denied and not _SEEMING_NEGATION.search(before, denied.start()):
         return "warning"
-    if _LEADS_TO_WARNING.search(before):
+    if _MISLEADS.search(before):
         return "warning"
     if hit.kind == "use" and _ATE.search(folded[hit.start : hit.end]):
         if _SOMEBODY.search(before):

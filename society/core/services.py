@@ -68,7 +68,9 @@ def job_add(
     else:
         raise RuntimeError(f"the key {key} is held by a job that is not waiting")
     if settings.REDIS_URL and due <= timezone.now():
-        transaction.on_commit(functools.partial(_nudge, job.pk), robust=True)
+        job_id = job.pk
+        # robust: what was committed stands, whether or not Redis is there.
+        transaction.on_commit(lambda: _nudge(job_id), robust=True)
     return job
 
 

@@ -136,7 +136,7 @@ class FreeTextAttribute(DeferredAttribute):
     """Wraps what is assigned, and hands the stored detection to what was loaded."""
 
     def __get__(self, instance: models.Model | None, cls: type | None = None) -> Any:
-        value = super().__get__(instance, cls)  # type: ignore[misc]
+        value = super().__get__(instance, cls)
         if instance is not None and isinstance(value, FreeText) and value._is_loaded:
             value._is_loaded = False
             value.believe(instance.__dict__.get(statement_name(self.field.attname)) or "")
@@ -159,8 +159,8 @@ class FreeTextFormField(CharField):
 class FreeTextField(models.TextField):
     """A text column whose values are ``FreeText``, with a companion ``<name>_statement`` column.
 
-    ``with_statement=False`` stands in migrations and copied tables, where the companion is listed
-    as a column of its own and must not be brought along a second time.
+    ``with_statement=False`` stands in migrations, where the companion is listed as a column of its
+    own and must not be brought along a second time.
     """
 
     descriptor_class = FreeTextAttribute
@@ -177,14 +177,14 @@ class FreeTextField(models.TextField):
         self, cls: type[models.Model], name: str, private_only: bool = False
     ) -> None:
         super().contribute_to_class(cls, name, private_only)
-        companion = statement_name(name)
-        held = {field.name for field in cls._meta.local_fields}
-        if self.with_statement and companion not in held:
+        if self.with_statement:
             # Made now, hence later in creation order: saved after the text has been read.
             field: models.CharField[str, str] = models.CharField(
                 max_length=40, default="", blank=True, editable=False
             )
-            field.contribute_to_class(cls, companion)
+            field.contribute_to_class(cls, statement_name(name))
+            # Copies of this field (inheritance, altered tables) come with a copy of the companion.
+            self.with_statement = False
 
     def check(self, **kwargs: Any) -> list[checks.CheckMessage]:
         faults = super().check(**kwargs)
@@ -196,7 +196,7 @@ class FreeTextField(models.TextField):
         return faults
 
     @cached_property
-    def validators(self) -> list[Any]:  # type: ignore[override]
+    def validators(self) -> list[Any]:
         found = [*super().validators, validators.ProhibitNullCharactersValidator(), _no_surrogate]
         if self.max_length is not None:
             found.append(validators.MaxLengthValidator(self.max_length))
@@ -226,7 +226,7 @@ class FreeTextField(models.TextField):
     def value_to_string(self, obj: models.Model) -> str:
         """Return the raw text for a dump or a backup, which are not shown to readers."""
         value = self.value_from_object(obj)
-        return value.raw if isinstance(value, FreeText) else value
+        return value.raw if isinstance(value, FreeText) else str(value or "")
 
     def formfield(self, **kwargs: Any) -> Any:
         return super().formfield(**{"form_class": FreeTextFormField, "widget": Textarea, **kwargs})

@@ -134,7 +134,8 @@ _LABORATORY = """
 _OWN_LUNCH = (
     "(?:eat|eats|ate|eaten|eating|had|have|having|finished|enjoyed|took|brought|bring|munched)"
     "(?: (?:our|my|their|his|her|your|the|a|an|some|own|packed|picnic|pub|late|early|quick|good|hot"
-    "|nice|lovely|great|excellent|bowl of)){0,4} <OWN_MEAL>(?: (?:for|at) (?:our )?(?:lunch|dinner|tea))?"
+    "|nice|lovely|great|excellent|bowl of)){0,4} <OWN_MEAL>"
+    "(?: (?:for|at) (?:our )?(?:lunch|dinner|tea))?"
     "(?: ~2 (?:at|in|from|outside|by) (?:the|a|our) ~3 <INN>)?"
 )
 _AT_THE_INN = """

@@ -4,6 +4,9 @@
 
   const STEPS = [30, 10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001];
   const TAP_PIXELS = 12;
+  const NAMES_FROM = 11;
+  const ACROSS = 96;
+  const DOWN = 72;
 
   function number(value, otherwise) {
     const read = Number.parseFloat(value);
@@ -15,14 +18,21 @@
     return Logbook.make("span", { class: name || "" }, text);
   }
 
-  /** Lines of latitude and longitude, some four to a view, with their degrees at the edge. */
+  /** The finest step whose lines stand at least so many pixels apart. @param {number} span degrees in view */
+  function stepFor(span, pixels, least) {
+    const wide = STEPS.filter((one) => (one / span) * pixels >= least);
+    return wide.length ? wide[wide.length - 1] : STEPS[0];
+  }
+
+  /** Lines of latitude and longitude, with their degrees at the edge. */
   function graticule(map) {
     const lines = L.layerGroup().addTo(map);
 
     function label(at, value, step, east) {
       const digits = Math.max(0, Math.ceil(-Math.log10(step)));
       const side = east ? (value < 0 ? " W" : " E") : value < 0 ? " S" : " N";
-      const text = words(Math.abs(value).toFixed(digits) + "°" + side, "map-degree-words");
+      const name = "map-degree-words" + (east ? " map-degree-words--east" : "");
+      const text = words(Math.abs(value).toFixed(digits) + "°" + side, name);
       const icon = L.divIcon({ className: "map-degree", html: text, iconSize: null });
       L.marker(at, { icon: icon, interactive: false, keyboard: false }).addTo(lines);
     }
@@ -30,16 +40,19 @@
     function draw() {
       lines.clearLayers();
       const view = map.getBounds();
-      const span = view.getNorth() - view.getSouth();
-      const step = STEPS.find((one) => span / one >= 2.5) || STEPS[STEPS.length - 1];
+      const size = map.getSize();
+      const [south, north, west, east] = [view.getSouth(), view.getNorth(), view.getWest(), view.getEast()];
+      if (!size.x || !size.y || north <= south) return;
       const style = { className: "map-line", interactive: false };
-      for (let lat = Math.ceil(view.getSouth() / step) * step; lat <= view.getNorth(); lat += step) {
-        L.polyline([[lat, view.getWest()], [lat, view.getEast()]], style).addTo(lines);
-        label([lat, view.getWest()], lat, step, false);
+      const up = stepFor(north - south, size.y, DOWN);
+      const along = stepFor(east - west, size.x, ACROSS);
+      for (let count = Math.ceil(south / up); count * up <= north; count += 1) {
+        L.polyline([[count * up, west], [count * up, east]], style).addTo(lines);
+        label([count * up, west], count * up, up, false);
       }
-      for (let lon = Math.ceil(view.getWest() / step) * step; lon <= view.getEast(); lon += step) {
-        L.polyline([[view.getSouth(), lon], [view.getNorth(), lon]], style).addTo(lines);
-        label([view.getSouth(), lon], lon, step, true);
+      for (let count = Math.ceil(west / along); count * along <= east; count += 1) {
+        L.polyline([[south, count * along], [north, count * along]], style).addTo(lines);
+        label([north, count * along], count * along, along, true);
       }
     }
 
@@ -55,7 +68,7 @@
       pointToLayer: (feature, at) => L.circleMarker(at, { radius: 6, className: "map-site" }),
       onEachFeature: function (feature, shape) {
         const name = feature.properties && feature.properties.name;
-        if (name) shape.bindTooltip(words(name), { sticky: true });
+        if (name) shape.bindTooltip(words(name), { permanent: true, direction: "center", className: "map-name" });
       },
     }).addTo(map);
     if (fit && layer.getLayers().length) map.fitBounds(layer.getBounds(), { padding: [16, 16], animate: false });
@@ -133,6 +146,7 @@
   function start(holder) {
     if (!window.L) return;
     const data = holder.dataset;
+    holder.hidden = false;
     const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
     const map = L.map(holder, {
       center: [number(data.lat, 54), number(data.lon, -2.5)],
@@ -143,7 +157,16 @@
       markerZoomAnimation: !calm,
     });
     map.attributionControl.setPrefix("Leaflet");
-    L.control.zoom({ zoomInTitle: Logbook.word("map-zoom-in"), zoomOutTitle: Logbook.word("map-zoom-out") }).addTo(map);
+    L.control
+      .zoom({
+        position: "topright",
+        zoomInTitle: Logbook.word("map-zoom-in"),
+        zoomOutTitle: Logbook.word("map-zoom-out"),
+      })
+      .addTo(map);
+    const far = () => holder.classList.toggle("map--far", map.getZoom() < NAMES_FROM);
+    map.on("zoomend", far);
+    far();
     L.control.scale({ imperial: false }).addTo(map);
     holder.setAttribute("role", "application");
     if (!holder.hasAttribute("aria-label")) holder.setAttribute("aria-label", Logbook.word("map-label"));
@@ -162,7 +185,6 @@
     // A map within a folded part has no size until it opens.
     const fold = holder.closest("details");
     if (fold) fold.addEventListener("toggle", () => map.invalidateSize());
-    holder.hidden = false;
   }
 
   Logbook.each("[data-map]", start);

@@ -22,6 +22,7 @@
     /** @type {Shot[]} */
     const shots = [];
     let waiting = null;
+    holder.classList.add("photo-choice--live");
 
     /** The file field holds exactly what the form itself must carry. */
     function keepInField() {
@@ -116,7 +117,7 @@
       shot.state = "kept";
       shot.uuid = answer.uuid || shot.uuid;
       shot.xhr = null;
-      shot.bar.value = 100;
+      shot.bar.hidden = true;
       say(shot, Logbook.word("photo-kept"));
       if (shot.view) shot.view.name = "photo_view";
       shot.line.append(Logbook.make("input", { type: "hidden", name: "photo_uuid", value: shot.uuid }));

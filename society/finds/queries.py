@@ -1,5 +1,6 @@
 """Reads of finds: who sees which place, and what counts under a site for whom."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -7,11 +8,11 @@ from django.db.models import Q
 
 from society.finds.models import DeterminationSlip, Find
 from society.members.permissions import Viewer
+from society.names.models import Sensitivity
 from society.places.models import Openness, Site
 from society.science import blurring
 
-# Metres that one step of latitude spans: the longest side of a cell, whatever the latitude.
-METRES_A_DEGREE = 111_700
+E7 = 10_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,13 @@ class PlaceGiven:
     region_only: bool
     is_exact: bool
     is_held_back: bool
+
+    @property
+    def digits(self) -> str:
+        """How many decimals to print, as an argument of the ``floatformat`` filter."""
+        if self.resolution_deg is None:
+            return "5u"
+        return f"{max(0, round(-math.log10(self.resolution_deg)))}u"
 
 
 def reader_of(viewer: Viewer, is_exact: bool) -> blurring.Reader:
@@ -117,10 +125,10 @@ def place_given(viewer: Viewer, find: Find, *, is_exact: bool) -> PlaceGiven:
     return PlaceGiven(
         site=site,
         words=words,
-        lat=given.lat,
-        lon=given.lon,
+        lat=None if given.lat_e7 is None else given.lat_e7 / E7,
+        lon=None if given.lon_e7 is None else given.lon_e7 / E7,
         uncertainty_m=given.uncertainty_m,
-        resolution_deg=None if given.exact else given.resolution_deg,
+        resolution_deg=None if given.step_e7 is None else given.step_e7 / E7,
         region_only=given.region_only and site is None,
         is_exact=given.exact,
         is_held_back=held_back,
@@ -139,23 +147,16 @@ def site_is_named(viewer: Viewer, find: Find, *, is_exact: bool) -> bool:
         return True
     if find.site.openness == Openness.KEPT and not viewer.is_member:
         return False
-    if find.secrecy is None:
-        return True
-    resolution = blurring.resolution_for(reader_of(viewer, False), find.secrecy)
-    return (
-        isinstance(resolution, int)
-        and resolution * METRES_A_DEGREE // 10_000_000 <= find.site.extent_m
-    )
+    return blurring.site_shown(reader_of(viewer, False), find.secrecy, find.site.extent_m)
 
 
 def site_named_condition(viewer: Viewer) -> Q:
     """Return ``site_is_named`` as a condition on ``Find``, for lists, counts and filters by site."""
     named = Q(secrecy=None)
-    for category in (1, 2, 3, 4):
-        resolution = blurring.resolution_for(reader_of(viewer, False), category)
-        if isinstance(resolution, int):
-            cell_m = resolution * METRES_A_DEGREE // 10_000_000
-            named |= Q(secrecy=category, site__extent_m__gte=cell_m)
+    for category in Sensitivity.values:
+        smallest = blurring.smallest_site_m(reader_of(viewer, False), category)
+        if smallest is not None:
+            named |= Q(secrecy=category, site__extent_m__gte=smallest)
     if not viewer.is_member:
         named &= Q(site__openness=Openness.OPEN)
     return Q(site__isnull=False) & (named | exact_condition(viewer))

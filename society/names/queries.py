@@ -123,6 +123,42 @@ def name_resolved(text: str, *, groups: tuple[str, ...] = (Group.FUNGUS,)) -> Ta
     return Taxon.objects.filter(pk=resolution.match.key, group__in=groups).first()
 
 
+@dataclass(frozen=True, slots=True)
+class WrittenRead:
+    """What a name written freely comes to: the row it points at, if any, and its doubt."""
+
+    taxon_id: int | None
+    qualifier: str
+
+
+def written_name_read(
+    written: str, chosen_id: int | None = None, *, groups: tuple[str, ...] = (Group.FUNGUS,)
+) -> WrittenRead:
+    """Read a name as written, with the row chosen from a look-up, if one was.
+
+    The choice counts only while the words still say its name: editing the words afterwards never
+    leaves them pointing elsewhere.
+    """
+    written = written.strip()
+    if not written:
+        return WrittenRead(None, "")
+    parsed = rule.parse_written_name(written)
+    taxon = name_resolved(written, groups=groups)
+    if taxon is None and chosen_id is not None:
+        chosen = Taxon.objects.filter(pk=chosen_id, group__in=groups).first()
+        if chosen is not None and _says(parsed, chosen):
+            taxon = chosen
+    return WrittenRead(taxon.pk if taxon else None, parsed.qualifier or "")
+
+
+def _says(parsed: rule.WrittenName, taxon: Taxon) -> bool:
+    """Whether the words name this row, by its scientific or one of its vernacular names."""
+    words = rule.fold(" ".join(part for part in (parsed.genus, parsed.epithet) if part))
+    if words and taxon.folded.startswith(words):
+        return True
+    return taxon.vernacular_names.filter(folded=rule.fold(parsed.text)).exists()
+
+
 def english_names(taxon_ids: set[int]) -> dict[int, str]:
     """Return the English name to show for each accepted name that has one. One query."""
     rows = VernacularName.objects.filter(taxon_id__in=taxon_ids, language="en").order_by(

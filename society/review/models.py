@@ -55,6 +55,26 @@ class VerdictKind(models.TextChoices):
     WITHDRAW = "withdraw", _("withdraw an earlier act")
 
 
+class Wanted(models.TextChoices):
+    """Evidence that can be asked for. Tasting is never among it."""
+
+    CAP = "cap", _("a photograph of the cap or upper side")
+    UNDERSIDE = "underside", _("a photograph of the underside")
+    STEM_BASE = "stem_base", _("a photograph of the whole stem with its base")
+    SECTION = "section", _("a photograph of a cut section")
+    MIRROR = "mirror_photograph", _("the underside in a mirror, nothing lifted")
+    IN_PLACE = "photograph_in_place", _("a photograph of it in place")
+    HABITAT = "habitat", _("the habitat")
+    HOSTS = "hosts", _("the trees and plants that stood there")
+    SUBSTRATE = "substrate", _("what it grew on")
+    SPORE_PRINT = "spore_print", _("a spore print")
+    MILK = "milk_after_30_minutes", _("the milk after 30 minutes")
+    FLESH = "flesh_after_cutting", _("the flesh some minutes after cutting")
+    REAGENT = "reagent", _("a reagent's reaction")
+    MICROSCOPE = "microscope", _("spores or other structures measured")
+    SPECIMEN = "specimen", _("the specimen, dried or brought along")
+
+
 class Verdict(PublicModel):
     """What a referee does with a slip. Append-only: undoing is a verdict that withdraws another.
 

@@ -1,6 +1,18 @@
 """Addresses of the review room."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from society.review import views
 
 app_name = "review"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("finds/<int:year>/<int:number>/", views.find, name="find"),
+    path("finds/<int:year>/<int:number>/slips/", views.slip, name="slip"),
+    path("finds/<int:year>/<int:number>/verdicts/", views.verdict, name="verdict"),
+    path("finds/<int:year>/<int:number>/comments/", views.comment, name="comment"),
+    path("verdicts/<uuid:verdict_uuid>/withdraw/", views.verdict_withdraw, name="undo"),
+    path("desk/", views.desk, name="desk"),
+    path("notices/", views.notices, name="notices"),
+    path("keeper/referees/", views.scopes, name="scopes"),
+    path("keeper/referees/<int:scope_id>/end/", views.scope_end, name="scope_end"),
+]

@@ -1,5 +1,6 @@
 """A find, what it stood with, its evidence and its determination slips."""
 
+from society.finds.models.draft import DraftPhotograph, FindDraft
 from society.finds.models.evidence import (
     EatingNote,
     Exposed,
@@ -16,7 +17,6 @@ from society.finds.models.find import (
     Base,
     Certainty,
     Find,
-    FindDraft,
     FindQuerySet,
     Growth,
     InHand,
@@ -41,6 +41,7 @@ __all__ = [
     "Basis",
     "Certainty",
     "DeterminationSlip",
+    "DraftPhotograph",
     "EatingNote",
     "Exposed",
     "Find",

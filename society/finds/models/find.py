@@ -8,9 +8,9 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from society.core.free_text import FreeTextField
-from society.core.models import BaseModel, PublicModel
+from society.core.models import PublicModel
 from society.forays.models import Visit
-from society.members.models import Account, Person, one_line
+from society.members.models import Person, one_line
 from society.members.permissions import Viewer
 from society.names.models import Form, Sensitivity, Taxon
 from society.places.models import Site, latitude_e7, longitude_e7
@@ -319,21 +319,6 @@ class YearNumber(models.Model):
 
     def __str__(self) -> str:
         return f"{self.year}/{self.last}"
-
-
-class FindDraft(BaseModel):
-    """What a member has typed for a find not yet posted; seen by its owner only."""
-
-    uuid = models.UUIDField(unique=True)
-    owner = models.ForeignKey(Account, on_delete=models.CASCADE, related_name="drafts")
-    fields = models.JSONField(default=dict)
-
-    class Meta:
-        ordering = ["-updated_at"]
-        indexes = [models.Index(fields=["owner", "-updated_at"], name="draft_of_owner")]
-
-    def __str__(self) -> str:
-        return str(self.uuid)
 
 
 class PartPlayed(models.TextChoices):

@@ -1,5 +1,11 @@
 """Every write of the finds room."""
 
+from society.finds.services.drafts import (
+    draft_drop,
+    draft_keep,
+    draft_photograph_add,
+    draft_photograph_drop,
+)
 from society.finds.services.entry import (
     EatingNoteEntry,
     FindEntry,
@@ -25,6 +31,10 @@ __all__ = [
     "PlaceEntry",
     "ReadingEntry",
     "SlipEntry",
+    "draft_drop",
+    "draft_keep",
+    "draft_photograph_add",
+    "draft_photograph_drop",
     "find_edit",
     "find_post",
     "find_put_back",

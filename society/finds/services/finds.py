@@ -23,6 +23,7 @@ from society.finds.models import (
     YearNumber,
 )
 from society.finds.permissions import may_edit, may_post
+from society.finds.services.drafts import draft_photographs_attach
 from society.finds.services.entry import PLAIN_FIELDS, FindEntry, entry_digest
 from society.finds.services.placing import cells_set, secrecy_refresh
 from society.finds.services.slips import slip_add
@@ -31,8 +32,12 @@ from society.names.models import CharacterState
 
 
 @transaction.atomic
-def find_post(entry: FindEntry, *, by: Viewer) -> Find:
+def find_post(
+    entry: FindEntry, *, by: Viewer, draft_views: dict[UUID, str] | None = None
+) -> Find:
     """Post a find once, however often it is sent.
+
+    ``draft_views`` names the photographs of its draft to take along, with what each shows.
 
     The same uuid and content from the same writer gives the stored find again; other content is a
     ``Conflict``; another writer's uuid is refused as not found.
@@ -72,6 +77,8 @@ def find_post(entry: FindEntry, *, by: Viewer) -> Find:
     if entry.slip is not None:
         slip_add(find, entry.slip, by=by)
     secrecy_refresh(find)
+    if draft_views:
+        draft_photographs_attach(find, draft_views, by=by)
     if entry.uuid is not None:
         FindDraft.objects.filter(uuid=entry.uuid, owner_id=by.account_id).delete()
     find_changed.send(Find, find_id=find.pk, acted_by=by.person_id)

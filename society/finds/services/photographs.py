@@ -2,6 +2,7 @@
 
 import hashlib
 import secrets
+from dataclasses import dataclass
 from typing import IO
 from uuid import UUID
 
@@ -26,6 +27,26 @@ RENDITIONS_JOB = "finds.make_renditions"
 MOST_PHOTOGRAPHS = 60
 
 
+@dataclass(frozen=True, slots=True)
+class PictureKept:
+    """A picture whose original is stored: where, its digest, and what its header says."""
+
+    key: str
+    sha256: str
+    byte_size: int
+    read: PictureRead
+
+
+def picture_kept(file: IO[bytes]) -> PictureKept:
+    """Check an upload and store its original. Raises ``Refused`` with the reason.
+
+    Decoding happens here, outside any transaction, so that a slow picture holds no lock.
+    """
+    digest, size = _digested(file)
+    read = picture_read(file)
+    return PictureKept(_original_kept(file, digest), digest, size, read)
+
+
 def photograph_add(
     find_id: int,
     file: IO[bytes],
@@ -38,27 +59,67 @@ def photograph_add(
 ) -> Photograph:
     """Keep a picture with its find; its sizes are made by a Job. Raises ``Refused`` with the reason.
 
-    The same uuid and bytes from the same writer give the stored photograph again. Decoding happens
-    before the transaction, so that a slow picture holds no lock.
+    The same uuid and bytes from the same writer give the stored photograph again.
     """
     find = Find.objects.get(pk=find_id)
     if not may_edit(by, find) or find.withdrawn_at is not None:
         raise NotPermitted(_("Only its finder, who entered it, or a keeper may add photographs."))
-    digest, size = _digested(file)
+    kept = picture_kept(file)
     if uuid is not None:
         stored = Photograph.objects.filter(uuid=uuid).first()
         if stored is not None:
-            return _resent(stored, find_id, digest)
-    read = picture_read(file)
-    key = _original_kept(file, digest)
+            return _resent(stored, find_id, kept.sha256)
     try:
-        return _row_added(
-            find_id, by, read, key, digest, size, view, caption, uuid, is_drawn
-        )
+        with transaction.atomic():
+            photograph = photograph_attach(
+                find_id, kept, by=by, view=view, caption=caption, uuid=uuid, is_drawn=is_drawn
+            )
+            _evidence_changed(find_id, by)
     except IntegrityError:
         if uuid is None:
             raise
-        return _resent(Photograph.objects.get(uuid=uuid), find_id, digest)
+        return _resent(Photograph.objects.get(uuid=uuid), find_id, kept.sha256)
+    return photograph
+
+
+def photograph_attach(
+    find_id: int,
+    kept: PictureKept,
+    *,
+    by: Viewer,
+    view: str = "",
+    caption: str = "",
+    uuid: UUID | None = None,
+    is_drawn: bool = False,
+) -> Photograph:
+    """Put a stored picture with its find, inside the caller's transaction."""
+    find = Find.objects.select_for_update().get(pk=find_id)
+    position = find.photographs.count()
+    if position >= MOST_PHOTOGRAPHS:
+        raise Refused(_("A find holds at most 60 photographs."), "too_many", field="photograph")
+    photograph = Photograph(
+        find=find,
+        author_id=by.person_id,
+        view=view,
+        caption=caption,
+        position=position,
+        original=kept.key,
+        sha256=kept.sha256,
+        byte_size=kept.byte_size,
+        width=kept.read.width,
+        height=kept.read.height,
+        is_drawn=is_drawn,
+        **({"uuid": uuid} if uuid else {}),
+    )
+    photograph.full_clean(exclude=["find"])
+    photograph.save(force_insert=True)
+    job_add(
+        RENDITIONS_JOB,
+        {"photograph_id": photograph.pk},
+        key=f"{RENDITIONS_JOB}:{photograph.pk}",
+    )
+    change_record("find.photograph_added", find, actor_id=by.person_id, fields=["photographs"])
+    return photograph
 
 
 @transaction.atomic
@@ -120,49 +181,6 @@ def renditions_make(photograph_id: int) -> Photograph:
     if missing or photograph.state != PhotographState.READY:
         photograph.renditions, photograph.state = held, PhotographState.READY
         photograph.save(update_fields=["renditions", "state", "updated_at"])
-    return photograph
-
-
-@transaction.atomic
-def _row_added(
-    find_id: int,
-    by: Viewer,
-    read: PictureRead,
-    key: str,
-    digest: str,
-    size: int,
-    view: str,
-    caption: str,
-    uuid: UUID | None,
-    is_drawn: bool,
-) -> Photograph:
-    find = Find.objects.select_for_update().get(pk=find_id)
-    position = find.photographs.count()
-    if position >= MOST_PHOTOGRAPHS:
-        raise Refused(_("A find holds at most 60 photographs."), "too_many", field="photograph")
-    photograph = Photograph(
-        find=find,
-        author_id=by.person_id,
-        view=view,
-        caption=caption,
-        position=position,
-        original=key,
-        sha256=digest,
-        byte_size=size,
-        width=read.width,
-        height=read.height,
-        is_drawn=is_drawn,
-        **({"uuid": uuid} if uuid else {}),
-    )
-    photograph.full_clean(exclude=["find"])
-    photograph.save(force_insert=True)
-    job_add(
-        RENDITIONS_JOB,
-        {"photograph_id": photograph.pk},
-        key=f"{RENDITIONS_JOB}:{photograph.pk}",
-    )
-    _evidence_changed(find_id, by)
-    change_record("find.photograph_added", find, actor_id=by.person_id, fields=["photographs"])
     return photograph
 
 

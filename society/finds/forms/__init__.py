@@ -1,0 +1,6 @@
+"""Forms of the finds room: shape and friendly messages; reading goes through ``science/``."""
+
+from society.finds.forms.find import FindForm
+from society.finds.forms.rows import EatingNoteFormSet, OrganismFormSet, ReadingFormSet
+
+__all__ = ["EatingNoteFormSet", "FindForm", "OrganismFormSet", "ReadingFormSet"]

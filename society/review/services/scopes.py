@@ -1,0 +1,40 @@
+"""Giving and ending referees' scopes."""
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from society.core.errors import NotPermitted
+from society.core.history import change_record
+from society.members.permissions import Viewer, may_keep
+from society.review.models import Scope
+
+
+@transaction.atomic
+def scope_give(*, person_id: int, rank: str, name: str, by: Viewer) -> Scope:
+    """Let a person referee an order, family, genus or everything; giving it twice changes nothing."""
+    if not may_keep(by):
+        raise NotPermitted(_("Only keepers may give scopes."))
+    name = name.strip()
+    name = name[:1].upper() + name[1:]
+    held = Scope.objects.filter(person_id=person_id, rank=rank, name=name, ended_at=None).first()
+    if held is not None:
+        return held
+    scope = Scope(person_id=person_id, rank=rank, name=name)
+    scope.full_clean()
+    scope.save()
+    change_record("scope.given", scope, actor_id=by.person_id)
+    return scope
+
+
+@transaction.atomic
+def scope_end(scope_id: int, *, by: Viewer) -> Scope:
+    """End a scope. The row stays, since verdicts point at it, and what they settled stands."""
+    if not may_keep(by):
+        raise NotPermitted(_("Only keepers may end scopes."))
+    scope = Scope.objects.select_for_update().get(pk=scope_id)
+    if scope.ended_at is None:
+        scope.ended_at = timezone.now()
+        scope.save(update_fields=["ended_at", "updated_at"])
+        change_record("scope.ended", scope, actor_id=by.person_id)
+    return scope

@@ -26,7 +26,7 @@ _APOSTROPHE: Final = "'"
 
 
 def harmless(text: str) -> str:
-    """Return the text for a cell: with an apostrophe before it where it could be run, else as is."""
+    """Return the text for a cell, with an apostrophe before it where it could be run."""
     return _APOSTROPHE + text if _could_be_run(text) else text
 
 

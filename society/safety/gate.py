@@ -11,10 +11,9 @@ commonly eaten also poison when raw, spoiled or in excess); none is a figure or 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from django.template.defaultfilters import linebreaks
 from django.template.loader import render_to_string
 from django.utils.functional import Promise
-from django.utils.html import escape
+from django.utils.html import escape, linebreaks
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
@@ -146,7 +145,7 @@ def danger_words(danger: str | None, note: str = "") -> str:
 
     A condition of the keeper's own wording is shown unless it praises: it passes no notice here.
     """
-    if danger not in _HARM:
+    if danger is None or danger not in _HARM:
         return str(Danger.NONE_HELD.label)
     words = str(Danger(danger).label)
     condition = _condition(note)
@@ -184,7 +183,7 @@ def as_html(
     ``details`` element, so it may stand in a cell or a division, not inside a paragraph.
     """
     text = _wrapped(free_text)
-    shown = _escaped_line(text.raw) if one_line else linebreaks(text.raw.strip(), autoescape=True)
+    shown = _escaped(text.raw, one_line)
     kind = _kind(text, structured)
     if kind is None:
         return SafeString(shown)
@@ -216,8 +215,10 @@ def _told(context: NoticeContext | None, kind: str) -> NoticeContext:
     return replace(context or GENERAL, kind=kind)
 
 
-def _escaped_line(raw: str) -> str:
-    return escape(" ".join(raw.split()))
+def _escaped(raw: str, one_line: bool) -> str:
+    if one_line:
+        return escape(" ".join(raw.split()))
+    return linebreaks(raw.strip(), autoescape=True) if raw.strip() else ""
 
 
 def _harm_sentence(context: NoticeContext) -> str | Promise:

@@ -1,7 +1,6 @@
 #!/bin/sh
 # Set up the logbook and serve it. Everything it writes is under .venv/ and var/ (or DATA_DIR).
 set -eu
-umask 027
 cd "$(dirname "$0")/.."
 . deploy/venv.sh
 
@@ -33,7 +32,11 @@ done
 
 host=${HOST:-127.0.0.1}
 port=${PORT:-8000}
-case $port in '' | *[!0-9]*) fail "PORT must be a number, not '$port'." ;; esac
+case $port in
+    '' | *[!0-9]* | ??????*) right=no ;;
+    *) if [ "$port" -ge 1 ] && [ "$port" -le 65535 ]; then right=yes; else right=no; fi ;;
+esac
+[ "$right" = yes ] || fail "PORT must be a number from 1 to 65535, not '$port'."
 case $host in
     *:*) address="[$host]:$port" ;;
     *) address="$host:$port" ;;
@@ -75,8 +78,6 @@ try:
     with socket.socket(family, kind, protocol) as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         probe.bind(where)
-except OverflowError:
-    sys.exit(f"PORT must be at most 65535, not {port}.")
 except socket.gaierror:
     sys.exit(f"HOST is {host}, which this machine does not know.")
 except OSError as fault:
@@ -97,8 +98,8 @@ import sys
 
 digest = hashlib.sha256(os.environ.get("DATABASE_URL", "").encode())
 digest.update(str(os.stat(sys.argv[1]).st_ino if sys.argv[1] else "").encode())
-for top in ("requirements.txt", "society", "static", "templates"):
-    for folder, below, names in os.walk(top) if os.path.isdir(top) else [("", [], [top])]:
+for top in ("deploy", "society", "static", "templates"):
+    for folder, below, names in os.walk(top):
         below[:] = sorted(name for name in below if name != "__pycache__")
         for name in sorted(names):
             path = os.path.join(folder, name)
@@ -146,7 +147,8 @@ prepare_database() {
         return
     fi
     found=$(server_database_is_new) ||
-        fail "$(reason "$log" "The database that DATABASE_URL names did not answer")"
+        fail "The database that DATABASE_URL names did not answer." \
+            "Is its server running and the address right? See $log"
     [ "$found" != empty ] || : >"$data/first-run-unfinished"
     step "The database could not be brought up to date" manage migrate --no-input
     [ ! -f "$data/first-run-unfinished" ] || fill_new_database
@@ -157,6 +159,7 @@ prepare() {
     : >"$log" 2>/dev/null || fail "The folder $data cannot be written to: is the disk full?"
     need_space "$data" 50 "the logbook"
     make_venv
+    umask 027
     case ${DATABASE_URL-} in
         '') sqlite_file=$data/logbook.sqlite3 ;;
         sqlite:///*) sqlite_file=${DATABASE_URL#sqlite:///} ;;

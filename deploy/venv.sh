@@ -50,7 +50,7 @@ apt_install() {
 # reason LOG WHAT-FAILED: one sentence that says why, as far as the log shows it.
 reason() {
     if grep -q 'Settings cannot be used' "$1"; then
-        sed -n '/Settings cannot be used/,$p' "$1"
+        sed -n '/Fault: Settings cannot be used/,$ { s/.*Fault: //; p; }' "$1"
     elif grep -qiE 'no space left|disk is full|not enough free space|database or disk is full' "$1"; then
         say "$2: the disk is full. Free some space and start again."
     elif grep -qiE 'name resolution|NewConnectionError|ConnectTimeout|ReadTimeout|unreachable|ProxyError|Could not resolve|Connection (refused|reset|aborted|timed out)|SSLError|Failed to fetch' "$1"; then
@@ -69,7 +69,9 @@ reason() {
 
 # One set-up at a time: the lock goes with file descriptor 9, so a killed start leaves none behind.
 lock_setup() {
-    exec 9>"$1" || fail "The folder $(dirname "$1") cannot be written to."
+    (: >>"$1") 2>/dev/null || fail "The folder $(dirname "$1") cannot be written to by you," \
+        "or its disk is full."
+    exec 9>>"$1"
     "$python" -c 'import fcntl; fcntl.flock(9, fcntl.LOCK_EX | fcntl.LOCK_NB)' 2>/dev/null ||
         {
             say "Waiting for another start to finish its set-up."
@@ -92,10 +94,16 @@ pip_install() {
         --retries 2 --require-hashes --only-binary=:all: "$@" >>"$log" 2>&1 </dev/null
 }
 
+# venv_failed WHAT-FAILED: take the unfinished one away and say why.
+venv_failed() {
+    rm -rf .venv.new
+    fail "$(reason "$log" "$1")"
+}
+
 # Make .venv anew when requirements.txt is not what was installed. It is built beside and renamed
 # when complete, so that a start cut short leaves nothing that looks finished.
 make_venv() {
-    rm -rf .venv.old
+    rm -rf .venv.old .venv.new
     if [ -x .venv/bin/python ] && cmp -s requirements.txt .venv/installed.txt &&
         .venv/bin/python -c '' 2>/dev/null; then
         return
@@ -103,11 +111,10 @@ make_venv() {
     need_venv_module
     need_space . 700 "the set-up"
     say "Setting up the logbook's packages; this takes about a minute."
-    rm -rf .venv.new
     "$python" -m venv .venv.new >>"$log" 2>&1 ||
-        fail "$(reason "$log" "The virtual environment could not be made")"
+        venv_failed "The virtual environment could not be made"
     pip_install .venv.new -r requirements.txt ||
-        fail "$(reason "$log" "The packages could not be installed")"
+        venv_failed "The packages could not be installed"
     # The programs in bin/ begin with the folder's name, which is about to change.
     .venv.new/bin/python - >>"$log" 2>&1 <<'PYTHON' ||
 from pathlib import Path
@@ -119,9 +126,9 @@ for file in Path(".venv.new/bin").iterdir():
         if after != before and b"\0" not in before:
             file.write_bytes(after)
 PYTHON
-        fail "$(reason "$log" "The virtual environment could not be finished")"
-    cp requirements.txt .venv.new/installed.txt ||
-        fail "The virtual environment could not be finished: the disk may be full."
+        venv_failed "The virtual environment could not be finished"
+    cp requirements.txt .venv.new/installed.txt 2>>"$log" ||
+        venv_failed "The virtual environment could not be finished"
     [ ! -d .venv ] || mv .venv .venv.old
     mv .venv.new .venv
     rm -rf .venv.old

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
+from society.core.free_text import FreeText
 from society.finds.models import DeterminationSlip, Find
 from society.members.permissions import Viewer
 from society.names.models import Sensitivity
@@ -24,7 +25,7 @@ class PlaceGiven:
     """
 
     site: Site | None
-    words: str
+    words: FreeText
     lat: float | None
     lon: float | None
     uncertainty_m: int | None
@@ -114,7 +115,7 @@ def place_given(viewer: Viewer, find: Find, *, is_exact: bool) -> PlaceGiven:
     reader = reader_of(viewer, is_exact)
     site = find.site if site_is_named(viewer, find, is_exact=is_exact) else None
     held_back = find.site_id is not None and site is None
-    words = find.place_verbatim.raw if is_exact else ""
+    words = find.place_verbatim if is_exact else FreeText("")
     if find.lat_e7 is None or find.lon_e7 is None:
         return PlaceGiven(
             site, words, None, None, None, None, site is None and not words, is_exact, held_back

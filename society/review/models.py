@@ -60,6 +60,8 @@ class Wanted(models.TextChoices):
 
     CAP = "cap", _("a photograph of the cap or upper side")
     UNDERSIDE = "underside", _("a photograph of the underside")
+    SIDE = "side", _("a photograph from the side")
+    DETAIL = "detail", _("a photograph of a detail, close up")
     STEM_BASE = "stem_base", _("a photograph of the whole stem with its base")
     SECTION = "section", _("a photograph of a cut section")
     MIRROR = "mirror_photograph", _("the underside in a mirror, nothing lifted")

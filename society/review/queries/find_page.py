@@ -25,6 +25,7 @@ from society.names.models import Taxon
 from society.names.queries import dangerous_look_alikes, english_names
 from society.review.models import Comment, DeskEntry, Verdict, VerdictKind
 from society.review.permissions import may_comment, may_confirm
+from society.safety.gate import NoticeContext, notice_context, speaks_of_eating
 from society.science import evidence
 from society.science.names import render_parts
 
@@ -78,6 +79,8 @@ class FindPage:
     history: list[tuple[Change, str]]
     missing: list[evidence.Wanted]
     entry: DeskEntry | None
+    notice: NoticeContext
+    speaks_of_eating: bool
     may_edit: bool
     may_lay_slip: bool
     may_comment: bool
@@ -95,6 +98,7 @@ def find_page(viewer: Viewer, find: Find) -> FindPage:
     taxon = find.standing_taxon or _taxon(current)
     english = english_names({t.pk for t in map(_taxon, slips) if t is not None} | _keys(taxon))
     shown = _verdicts_shown(viewer, verdicts)
+    dangerous = dangerous_look_alikes({taxon.pk}).get(taxon.pk, []) if taxon else []
     return FindPage(
         find=find,
         place=place,
@@ -102,7 +106,7 @@ def find_page(viewer: Viewer, find: Find) -> FindPage:
         name_qualifier=current.qualifier if current is not None and current.taxon else "",
         english=english.get(taxon.pk, "") if taxon else "",
         taxon=taxon,
-        dangerous=dangerous_look_alikes({taxon.pk}).get(taxon.pk, []) if taxon else [],
+        dangerous=dangerous,
         organisms=list(find.organisms.all()),
         photographs=list(find.photographs.all()),
         series=_series(find.readings.all()),
@@ -114,6 +118,8 @@ def find_page(viewer: Viewer, find: Find) -> FindPage:
         history=_history(find) if viewer.is_member else [],
         missing=_missing(find, taxon),
         entry=DeskEntry.objects.filter(find=find).first(),
+        notice=notice_context(taxon, standing=find.standing, dangerous=dangerous),
+        speaks_of_eating=_speaks_of_eating(find),
         may_edit=may_edit(viewer, find),
         may_lay_slip=may_lay_slip(viewer, find),
         may_comment=may_comment(viewer, find),
@@ -253,6 +259,19 @@ def _history(find: Find) -> list[tuple[Change, str]]:
         )
     )
     return [(change, names.get(change.actor_id or 0, "")) for change in changes]
+
+
+def _speaks_of_eating(find: Find) -> bool:
+    """Whether anything written on the page speaks of eating, so that it bears the full notice."""
+    return bool(find.eating_notes.all()) or speaks_of_eating(
+        [
+            find.notes,
+            *(slip.remarks for slip in find.slips.all()),
+            *(verdict.reason for verdict in find.verdicts.all()),
+            *(comment.text for comment in find.comments.all()),
+            *(photo.caption for photo in find.photographs.all()),
+        ]
+    )
 
 
 def _missing(find: Find, taxon: Taxon | None) -> list[evidence.Wanted]:

@@ -12,6 +12,7 @@ from society.names.models import Need, Taxon
 from society.review.models import DeskEntry, Scope, Verdict, VerdictKind, Waits
 from society.review.permissions import scope_covers
 from society.science import standing as rule
+from society.science.names import fold
 
 
 def standing_recompute(find_id: int, *, actor_id: int | None) -> Find:
@@ -123,7 +124,7 @@ def _taxon_at_rank(slip: DeterminationSlip | None, rank: str | None) -> Taxon | 
         return taxon
     accepted = Taxon.objects.fungi().accepted()
     if rank == "aggregate":
-        aggregate = accepted.filter(rank="aggregate", folded=f"{taxon.folded} agg.").first()
+        aggregate = accepted.filter(rank="aggregate", folded=fold(f"{taxon.folded} agg.")).first()
         if aggregate is not None:
             return aggregate
     return accepted.filter(rank="genus", genus=taxon.genus).first() or taxon
@@ -147,7 +148,7 @@ def required_now(find: Find, taxon: Taxon | None) -> dict[str, object]:
 
 
 def _name_key(slip: DeterminationSlip) -> str:
-    name = slip.taxon.current.folded if slip.taxon else slip.name_written.casefold()
+    name = slip.taxon.current.folded if slip.taxon else fold(slip.name_written)
     return f"{name} {slip.qualifier}".strip()
 
 

@@ -43,13 +43,23 @@ NOTICES = {
 }
 
 REASONS = {
-    "one_referee_agrees": gettext_lazy(
-        "One referee agrees; this name needs a second, since it would be a first."
+    "one_referee_agrees": gettext_lazy("One referee agrees."),
+    "needs_second_referee": gettext_lazy("This name would be a first: it needs a second referee."),
+    "confirmed_short_of_the_slip": gettext_lazy("Confirmed less far than the slip goes."),
+    "settled_after_dispute": gettext_lazy("Settled after a dispute."),
+    "referees_differ": gettext_lazy("Referees give different names."),
+    "referee_objects": gettext_lazy("A referee objects to the name."),
+    "objection_met": gettext_lazy("The finder has given another name since a referee objected."),
+    "finders_differ": gettext_lazy("The slips laid give different names."),
+    "evidence_asked_for": gettext_lazy("A referee has asked for evidence."),
+    "reopened": gettext_lazy("A referee has reopened it."),
+    "acts_wait_for_reopening": gettext_lazy(
+        "Acts on a find from the books wait until a referee reopens it."
     ),
     "finder_slip_after_confirmation": gettext_lazy(
         "The finder has laid another name since; what was confirmed stands until a referee looks."
     ),
-    "evidence_asked_for": gettext_lazy("A referee has asked for evidence."),
+    "own_find_verdict_ignored": gettext_lazy("A finder's act on their own find counts for nothing."),
     "verdict_not_in_scope_ignored": gettext_lazy(
         "An act outside its author's scope is shown, and counts for nothing."
     ),

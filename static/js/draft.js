@@ -64,6 +64,9 @@
     let kept = JSON.stringify(fields(form));
     let sent = false;
     let busy = false;
+    // An earlier draft waits for the reader's word: nothing may write over it or drop it meanwhile.
+    let waiting = null;
+    let here = false;
 
     function say(text) {
       if (state) state.textContent = text;
@@ -71,7 +74,8 @@
 
     function keepHere(pairs) {
       const when = new Date();
-      if (store(key, { at: when.toISOString(), fields: pairs })) {
+      if (!waiting && store(key, { at: when.toISOString(), fields: pairs })) {
+        here = true;
         say(Logbook.word("draft-here", { time: Logbook.clock(when) }));
       }
     }
@@ -85,7 +89,8 @@
         if (!navigator.onLine) throw new TypeError("offline");
         await Logbook.fetch(url, { method: "POST", body: new URLSearchParams(pairs) });
         kept = now;
-        store(key, null);
+        here = false;
+        if (!waiting) store(key, null);
         say(Logbook.word("draft-kept", { time: Logbook.clock() }));
       } catch (fault) {
         // Whatever the reason, what was typed is kept where it can be.
@@ -117,12 +122,15 @@
       take.addEventListener("click", function () {
         takeUp(form, draft.fields);
         box.remove();
+        waiting = null;
         keep();
       });
       drop.addEventListener("click", function () {
         store(key, null);
         box.remove();
+        waiting = null;
       });
+      waiting = box;
       form.prepend(box);
     }
 
@@ -131,7 +139,7 @@
 
     setInterval(keep, EVERY);
     window.addEventListener("online", function () {
-      if (key && stored(key)) kept = "";
+      if (here) kept = "";
       keep();
     });
     window.addEventListener("pagehide", keepAtLeaving);
@@ -143,7 +151,7 @@
       if (event.target !== form || event.defaultPrevented) return;
       sent = true;
       // A sending that dies on the way leaves a copy; the page that follows a success takes it away.
-      store(key, { at: new Date().toISOString(), fields: fields(form) });
+      if (!waiting) store(key, { at: new Date().toISOString(), fields: fields(form) });
     });
     window.addEventListener("pageshow", (event) => event.persisted && (sent = false));
   }

@@ -18,6 +18,12 @@
     return Logbook.make("span", { class: name || "" }, text);
   }
 
+  /** Text as Leaflet's attribution wants it: it reads markup, so none is left. */
+  function escaped(text) {
+    const marks = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;" };
+    return text.replace(/[&<>"]/g, (mark) => marks[mark]);
+  }
+
   /** The finest step whose lines stand at least so many pixels apart. @param {number} span degrees in view */
   function stepFor(span, pixels, least) {
     const wide = STEPS.filter((one) => (one / span) * pixels >= least);
@@ -171,11 +177,10 @@
     holder.setAttribute("role", "application");
     if (!holder.hasAttribute("aria-label")) holder.setAttribute("aria-label", Logbook.word("map-label"));
     if (data.tiles) {
-      // Leaflet reads the attribution as markup; this makes it text first.
-      const attribution = words(data.attribution || "").innerHTML;
+      const attribution = escaped(data.attribution || "");
       L.tileLayer(data.tiles, { attribution: attribution, maxZoom: number(data.maxZoom, 19) }).addTo(map);
     } else {
-      map.attributionControl.addAttribution(words(Logbook.word("map-plain")).innerHTML);
+      map.attributionControl.addAttribution(escaped(Logbook.word("map-plain")));
       graticule(map);
     }
     place(holder, map);

@@ -1,5 +1,6 @@
 """Reads of the lists room: species lists, pages of sites and species, home, search, the logbook."""
 
+from society.lists.queries.species_list import species_list
 from society.lists.queries.wanted import (
     DangerousLookAlike,
     HostSeen,
@@ -16,4 +17,5 @@ __all__ = [
     "SpeciesList",
     "SpeciesListFilter",
     "SpeciesRow",
+    "species_list",
 ]

@@ -62,8 +62,9 @@ class SpeciesRow:
     more than that: they have a row of their own. ``finds`` is what the list counts;
     ``from_the_books`` and ``left_open`` are the parts of it that stand so; ``unconfirmed`` is
     apart, unless the list was asked to count both together. Dates are those of the finds counted,
-    or of the unconfirmed ones in a row that has no other. ``first_for_*`` are judged from what
-    stands only, and are False in a list that is not narrowed in time.
+    or of the unconfirmed ones in a row that has no other; a date is vague where the day is not
+    known and no other find bears it out. ``first_for_*`` are judged from what stands only, and are
+    False in a list that has no first day.
     """
 
     taxon_id: int | None
@@ -82,6 +83,8 @@ class SpeciesRow:
     unconfirmed: int
     first_date: dt.date
     last_date: dt.date
+    first_is_vague: bool
+    last_is_vague: bool
     hosts: tuple[HostSeen, ...]
     first_for_site: bool
     first_for_society: bool
@@ -99,7 +102,7 @@ class SpeciesRow:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """Finds of this place and time that the list does not count, and why; all seen by the viewer."""
+    """Finds of this place and time that are not counted, and why; of those the viewer sees."""
 
     disputed: int = 0
     unnamed: int = 0

@@ -1,0 +1,86 @@
+"""Seasons: which there are, and what each holds."""
+
+import datetime as dt
+from collections import defaultdict
+from dataclasses import dataclass
+
+from django.db.models import Count, Max, Min, QuerySet
+
+from society.finds.models import Find, Standing
+from society.lists.queries.listed import TAXON_NOW, named_condition, stands_condition
+from society.lists.queries.words import season_words
+from society.members.permissions import Viewer
+from society.science.dates import season_of
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonCount:
+    """What a season holds: finds that stand, names they stand under, finds unconfirmed."""
+
+    season: int
+    words: str
+    finds: int
+    names: int
+    unconfirmed: int
+
+
+def seasons_to_choose(viewer: Viewer, start_month: int) -> list[tuple[int, str]]:
+    """Return every season from the first find to the last that the viewer sees, the latest first.
+
+    One query.
+    """
+    ends = (
+        Find.objects.visible_to(viewer)
+        .laid()
+        .aggregate(first=Min("date_start"), last=Max("date_start"))
+    )
+    if ends["first"] is None:
+        return []
+    first, last = season_of(ends["first"], start_month), season_of(ends["last"], start_month)
+    return [(season, season_words(season, start_month)) for season in range(last, first - 1, -1)]
+
+
+def seasons_counted(finds: QuerySet[Find], start_month: int) -> list[SeasonCount]:
+    """Return the seasons that hold finds, the latest first; finds whose days lie in one season.
+
+    Two queries, summed in the database by day and name.
+    """
+    standing: dict[int, int] = defaultdict(int)
+    names: dict[int, set[int | None]] = defaultdict(set)
+    groups = (
+        finds.filter(stands_condition())
+        .order_by()
+        .values_list("date_start", "date_end", TAXON_NOW)
+        .annotate(n=Count("pk"))
+    )
+    for start, end, taxon_id, n in groups:
+        season = _one_season(start, end, start_month)
+        if season is not None:
+            standing[season] += n
+            names[season].add(taxon_id)
+    apart: dict[int, int] = defaultdict(int)
+    days = (
+        finds.filter(named_condition, standing=Standing.UNCONFIRMED)
+        .order_by()
+        .values_list("date_start", "date_end")
+        .annotate(n=Count("pk"))
+    )
+    for start, end, n in days:
+        season = _one_season(start, end, start_month)
+        if season is not None:
+            apart[season] += n
+    return [
+        SeasonCount(
+            season,
+            season_words(season, start_month),
+            standing[season],
+            len(names[season]),
+            apart[season],
+        )
+        for season in sorted({*standing, *apart}, reverse=True)
+    ]
+
+
+def _one_season(start: dt.date, end: dt.date, start_month: int) -> int | None:
+    season = season_of(start, start_month)
+    return season if season_of(end, start_month) == season else None

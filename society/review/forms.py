@@ -5,14 +5,15 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from society.finds.models import Basis, DeterminationSlip, Qualifier
+from society.finds.models import Basis, DeterminationSlip, Find, Qualifier
 from society.members.models import Person
 from society.names.queries import written_name_read
 from society.review.models import Scope, ScopeRank, Wanted
+from society.review.queries import may_be_asked
 
 
 class SlipForm(forms.Form):
-    """A name for a find, written freely; the row it points at comes from the look-up or its words."""
+    """A name for a find, written freely; its row comes from the look-up or from the words."""
 
     name = forms.CharField(
         label=_("Name"),
@@ -33,7 +34,10 @@ class SlipForm(forms.Form):
         help_text=_("Author, year, page or couplet."),
     )
     remarks = forms.CharField(
-        label=_("Remarks"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+        label=_("Remarks"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
     uuid = forms.UUIDField(widget=forms.HiddenInput)
 
@@ -76,16 +80,17 @@ class VerdictForm(forms.Form):
     )
     name = forms.CharField(label=_("Another name, if you wish"), max_length=200, required=False)
     taxon = forms.IntegerField(required=False, widget=forms.HiddenInput)
-    wanted = forms.ChoiceField(
-        label=_("Evidence that would settle it"), choices=Wanted.choices, required=False
-    )
+    wanted = forms.ChoiceField(label=_("Evidence that would settle it"), required=False)
     evidence_version = forms.IntegerField(widget=forms.HiddenInput)
     uuid = forms.UUIDField(widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, find_id: int, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, find: Find, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        slips = DeterminationSlip.objects.filter(find_id=find_id)
-        self.fields["slip"].queryset = slips  # type: ignore[attr-defined]
+        fields: Any = self.fields
+        fields["slip"].queryset = DeterminationSlip.objects.filter(find=find)
+        fields["wanted"].choices = [
+            (code, Wanted(code).label) for code in may_be_asked(find) if code in Wanted.values
+        ]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -54,17 +54,18 @@ def _find_rendered(
     request: HttpRequest, viewer: Viewer, shown: Find, *, status: int = 200, **forms: Any
 ) -> HttpResponse:
     page = find_page(viewer, shown)
+    shown = page.find
     context: dict[str, Any] = {
         "page": page,
-        "find": page.find,
+        "find": shown,
         "slip_form": forms.get("slip") or SlipForm(initial={"uuid": uuid.uuid4()}),
         "comment_form": forms.get("comment") or CommentForm(initial={"uuid": uuid.uuid4()}),
         "verdict_form": forms.get("verdict")
         or VerdictForm(
-            find_id=shown.pk,
+            find=shown,
             initial={
                 "uuid": uuid.uuid4(),
-                "evidence_version": page.find.evidence_version,
+                "evidence_version": shown.evidence_version,
                 "slip": page.entry.current_slip_id if page.entry else None,
             },
         ),
@@ -104,7 +105,7 @@ def slip(request: HttpRequest, year: int, number: int) -> HttpResponse:
 def verdict(request: HttpRequest, year: int, number: int) -> HttpResponse:
     viewer = viewer_of_request(request)
     shown = visible_find(viewer, year, number)
-    form = VerdictForm(request.POST, find_id=shown.pk)
+    form = VerdictForm(request.POST, find=shown)
     if form.is_valid() and _done(form, lambda: _verdict_laid(shown, form.cleaned_data, viewer)):
         laid = Verdict.objects.filter(uuid=form.cleaned_data["uuid"]).get()
         messages.success(

@@ -121,10 +121,28 @@ STILL_POSSIBLE: Final[Mapping[str, frozenset[str]]] = {
     "detail": _KEPT,
     "flesh_after_cutting": _WHOLE,
     "milk_after_30_minutes": _WHOLE,
+    "reagent": _KEPT,
     "spore_print": _WHOLE,
     "microscope": _KEPT | {"print"},
     "specimen": _KEPT,
 }
+# What a referee may ask for beyond the first look of a form.
+ASKABLE: Final[tuple[str, ...]] = (
+    "cap",
+    "underside",
+    "side",
+    "stem_base",
+    "section",
+    "detail",
+    "habitat",
+    "hosts",
+    "substrate",
+    "flesh_after_cutting",
+    "reagent",
+    "spore_print",
+    "microscope",
+    "specimen",
+)
 _NOTES: Final = frozenset({"habitat", "hosts", "substrate"})
 _HOW: Final[Mapping[str, How]] = {
     "habitat": "note",
@@ -133,6 +151,7 @@ _HOW: Final[Mapping[str, How]] = {
     "flesh_after_cutting": "note",
     "milk_after_30_minutes": "note",
     "microscope": "note",
+    "reagent": "note",
     "spore_print": "print",
     "specimen": "specimen",
 }
@@ -154,6 +173,7 @@ class EvidenceFacts:
     `base`: 'lifted', 'cut', 'not_seen' or ''. `in_hand`: one of IN_HAND or ''. `needs`: 'eye',
     'microscope', 'specimen' or 'sequence'. `readings`: what was exposed and looked at, such as
     'flesh' or 'milk'. `may_return`: the fungus still stands and the finder can go back.
+    `gives_milk`: the name proposed is one of a genus with milk.
     """
 
     views: frozenset[str]
@@ -169,6 +189,7 @@ class EvidenceFacts:
     has_measurements: bool = False
     has_specimen: bool = False
     may_return: bool = False
+    gives_milk: bool = False
 
 
 @dataclass(frozen=True)
@@ -196,10 +217,30 @@ def missing(form: str, facts: EvidenceFacts, *, may_lift: bool, may_cut: bool) -
     ]
 
 
+def may_be_asked(
+    form: str, facts: EvidenceFacts, *, may_lift: bool, may_cut: bool
+) -> tuple[str, ...]:
+    """Return what a referee may ask for: not there yet, allowed, and still to be had.
+
+    Wider than `missing`: a referee may want more than the form's first look. Never tasting.
+    """
+    first = [
+        wanted.code
+        for wanted in missing(form, facts, may_lift=may_lift, may_cut=may_cut)
+        if wanted.still_possible
+    ]
+    further = []
+    for code in ASKABLE:
+        allowed = _allowed(code, form, facts, may_lift=may_lift, may_cut=may_cut)
+        if allowed == code and not _has(facts, code) and _still_possible(code, form, facts):
+            further.append(code)
+    return tuple(dict.fromkeys([*first, *further]))
+
+
 def _for_the_name(form: str, facts: EvidenceFacts) -> list[str]:
     """What the name, or a character seen, asks for beyond the form's first look."""
     codes = []
-    if "milk_colour" in facts.characters:
+    if facts.gives_milk or "milk_colour" in facts.characters:
         codes.append("milk_after_30_minutes")
     if facts.needs in ("microscope", "specimen", "sequence") and form in _GIVES_A_PRINT:
         codes.append("spore_print")
@@ -219,7 +260,7 @@ def _allowed(
         return code if may_cut and may_lift else None
     if may_lift:
         return code
-    if code in _TAKES_IT_AWAY:
+    if code in _TAKES_IT_AWAY or code == "reagent":
         return None
     if code == "microscope":  # of what is in hand already; nothing is taken for it
         return code if facts.in_hand in STILL_POSSIBLE[code] else None
@@ -243,6 +284,7 @@ def _has(facts: EvidenceFacts, code: str) -> bool:
         "flesh_after_cutting": "flesh" in facts.readings or "flesh_change" in facts.characters,
         "milk_after_30_minutes": "milk" in facts.readings or "milk_change" in facts.characters,
         "spore_print": facts.has_print or "print_colour" in facts.characters,
+        "reagent": "reagent" in facts.readings,
         "microscope": facts.has_measurements or "micrograph" in views,
         "specimen": facts.has_specimen or "specimen" in views,
     }

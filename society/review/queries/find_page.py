@@ -9,6 +9,7 @@ from django.db.models import Prefetch, Q
 
 from society.core.models import Change
 from society.finds.models import (
+    COUNTED,
     AssociatedOrganism,
     DeterminationSlip,
     EatingNote,
@@ -28,6 +29,9 @@ from society.review.permissions import may_comment, may_confirm
 from society.safety.gate import NoticeContext, notice_context, speaks_of_eating
 from society.science import evidence
 from society.science.names import render_parts
+
+# Milk caps; other genera bleed too, and there the milk is a character to be noted first.
+GENERA_WITH_MILK = ("Lactarius", "Lactifluus")
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +206,7 @@ def _slip_shown(
             else None
         ),
         verdicts=[row for row in verdicts if row.verdict.slip_id == slip.pk],
-        stands=find.standing_slip_id == slip.pk,
+        stands=find.standing_slip_id == slip.pk and find.standing in COUNTED,
         may_settle=may_confirm(viewer, find, taxon),
     )
 
@@ -274,24 +278,42 @@ def _speaks_of_eating(find: Find) -> bool:
     )
 
 
-def _missing(find: Find, taxon: Taxon | None) -> list[evidence.Wanted]:
-    """Return what would help a referee, from what is recorded; nothing that may not be taken."""
+def evidence_facts(find: Find, taxon: Taxon | None) -> tuple[str, evidence.EvidenceFacts, bool]:
+    """Return the find's form, what it has, and whether its site and name allow lifting and cutting.
+
+    The find's rows are read where they were not prefetched.
+    """
     form = (taxon.form if taxon is not None else "") or find.form
-    site_allows = find.site is None or find.site.may_lift_and_cut
-    name_allows = taxon is None or not taxon.no_lifting
+    allowed = (find.site is None or find.site.may_lift_and_cut) and (
+        taxon is None or not taxon.no_lifting
+    )
+    kept = [photo for photo in find.photographs.all() if photo.removed_at is None]
+    readings = [row for row in find.readings.all() if row.removed_at is None and row.looked]
     facts = evidence.EvidenceFacts(
-        views=frozenset(photo.view for photo in find.photographs.all() if photo.view),
+        views=frozenset(photo.view for photo in kept if photo.view),
         has_habitat=bool(find.habitat),
-        has_hosts=bool(find.organisms.all()),
+        has_hosts=any(row.removed_at is None for row in find.organisms.all()),
         has_substrate=bool(find.substrate),
         base=find.base,
         has_print=bool(find.spore_print),
         characters=frozenset(row.character.code for row in find.observed_characters.all()),
-        readings=frozenset(row.exposed for row in find.readings.all() if row.looked),
+        readings=frozenset(row.exposed for row in readings),
         in_hand=find.in_hand,
         needs=taxon.needs if taxon is not None else "eye",
+        has_specimen=find.specimen_kept,
+        gives_milk=taxon is not None and taxon.genus in GENERA_WITH_MILK,
     )
-    return evidence.missing(
-        form, facts, may_lift=site_allows and name_allows, may_cut=site_allows and name_allows
-    )
+    return form, facts, allowed
 
+
+def may_be_asked(find: Find) -> tuple[str, ...]:
+    """Return what a referee may ask of this find: allowed, not there, and still to be had."""
+    slip = find.standing_slip or find.slips.select_related("taxon__accepted").last()
+    form, facts, allowed = evidence_facts(find, _taxon(slip))
+    return evidence.may_be_asked(form, facts, may_lift=allowed, may_cut=allowed)
+
+
+def _missing(find: Find, taxon: Taxon | None) -> list[evidence.Wanted]:
+    """Return what would help a referee, from what is recorded; nothing that may not be taken."""
+    form, facts, allowed = evidence_facts(find, taxon)
+    return evidence.missing(form, facts, may_lift=allowed, may_cut=allowed)

@@ -12,7 +12,7 @@ from society.review.models import PersonalNotice, Scope
 
 
 def viewer_for(account: Account | AnonymousUser | None) -> Viewer:
-    """Return who is asking, with the scopes they referee: one query for a member, none for a guest."""
+    """Return who is asking, with the scopes they referee. One query; none for a guest."""
     viewer = viewer_of(account)
     if viewer.person_id is None:
         return viewer

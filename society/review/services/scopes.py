@@ -12,7 +12,7 @@ from society.review.models import Scope
 
 @transaction.atomic
 def scope_give(*, person_id: int, rank: str, name: str, by: Viewer) -> Scope:
-    """Let a person referee an order, family, genus or everything; giving it twice changes nothing."""
+    """Let a person referee an order, family, genus or everything; twice changes nothing."""
     if not may_keep(by):
         raise NotPermitted(_("Only keepers may give scopes."))
     name = name.strip()

@@ -76,9 +76,7 @@ def standing_worked_out(
             and any(
                 scope.created_at <= slip.laid_at
                 and (scope.ended_at is None or slip.laid_at < scope.ended_at)
-                and scope_covers(
-                    scope.rank, scope.name, slip.taxon.current if slip.taxon else None
-                )
+                and scope_covers(scope.rank, scope.name, slip.taxon.current if slip.taxon else None)
                 for scope in by_person.get(slip.by_id, ())
             ),
             basis_from_books=slip.basis == Basis.BOOKS,

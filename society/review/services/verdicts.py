@@ -11,7 +11,7 @@ from society.finds.models import DeterminationSlip, Find
 from society.finds.services import SlipEntry, slip_add
 from society.finds.services.placing import secrecy_refresh
 from society.members.permissions import Viewer
-from society.names.models import Rank, Taxon
+from society.names.models import Rank
 from society.review.models import Comment, Scope, Verdict, VerdictKind
 from society.review.permissions import may_comment, scope_covers
 from society.review.services.notices import notices_of_act
@@ -122,7 +122,7 @@ def verdict_withdraw(verdict_id: int, *, by: Viewer) -> Verdict:
 
 @transaction.atomic
 def comment_add(find_id: int, *, text: str, by: Viewer, uuid: UUID | None = None) -> Comment:
-    """Add a line to a find's thread. The finder's answer puts an asked-for find back in the queue."""
+    """Add a line to a find's thread. A finder's answer puts the find back in the queue."""
     if uuid is not None:
         stored = Comment.objects.filter(uuid=uuid, by_id=by.person_id, find_id=find_id).first()
         if stored is not None:
@@ -205,5 +205,3 @@ def _as_own(entry: SlipEntry, by: Viewer) -> SlipEntry:
         remarks=entry.remarks,
         uuid=entry.uuid,
     )
-
-

@@ -59,7 +59,9 @@ REASONS = {
     "finder_slip_after_confirmation": gettext_lazy(
         "The finder has laid another name since; what was confirmed stands until a referee looks."
     ),
-    "own_find_verdict_ignored": gettext_lazy("A finder's act on their own find counts for nothing."),
+    "own_find_verdict_ignored": gettext_lazy(
+        "A finder's act on their own find counts for nothing."
+    ),
     "verdict_not_in_scope_ignored": gettext_lazy(
         "An act outside its author's scope is shown, and counts for nothing."
     ),

@@ -12,7 +12,9 @@ class Command(BaseCommand):
     help = "Works out what stands for every find and writes it. With --check only compares."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--check", action="store_true", help="write nothing; fail on a difference")
+        parser.add_argument(
+            "--check", action="store_true", help="write nothing; fail on a difference"
+        )
 
     def handle(self, *args: Any, check: bool, **options: Any) -> None:
         differing = standing_recompute_all(repair=not check)

@@ -63,6 +63,9 @@ tastes better than ceps
 edibel
 """
 NOT_POISONOUS = """
+Said to be poisonous, which is nonsense.
+The books call it deadly. Old wives' tales!
+They exaggerate the poison.
 Not poisonous.
 It is not known to be poisonous.
 Non-toxic.
@@ -83,6 +86,8 @@ no ill effects
 Vet says dog OK after chewing one
 """
 USE = """
+Why not eat it.
+There is no reason you shouldn't eat these.
 Can be fried.
 Boil twice and throw away the water.
 Good only for soup stock.

@@ -15,9 +15,10 @@ What a hit says:
 Grammar. A hit in a question is a question. Praise or use behind a negation with only filler between
 ('not at all edible', 'never to be eaten') is a warning; behind 'mistaken for', 'confused with' too.
 A warning behind a negation in the same clause, nothing else between ('not known to be poisonous'),
-is ``not_poisonous``. 'If eaten', 'raw', 'edibility' go with a warning of their sentence, else they
-are use. The text takes the kind that calls for most care in showing it: praise, not_poisonous, use,
-medicine, question, warning, eaten. So a text that praises and warns is shown as praise, folded.
+is ``not_poisonous``; so is one in a text that says 'nonsense' or 'a myth'. 'If eaten', 'raw',
+'edibility' go with a warning of their sentence, else they are use. The text takes the kind that
+calls for most care in showing it: praise, not_poisonous, use, medicine, question, warning, eaten. So
+a text that praises and warns is shown as praise, folded.
 
 Limits. Irony, hints ('we know what to do with these!') and languages not listed pass unseen. Lists
 are common practice without a printed source.
@@ -131,6 +132,7 @@ _COMMON = {
 _CLOSE_NEGATION = compiled_before(english.CLOSE_NEGATION, english.LISTS)
 _LOOSE_NEGATION = compiled_before(english.DENIES, english.LISTS)
 _SEEMING_NEGATION = compiled(english.NOT_REALLY_NEGATIVE, english.LISTS)
+_DOUBTED = compiled(english.DOUBTED, english.LISTS)
 _MISLEADS = compiled_before(english.MISLEADS, english.LISTS)
 _LEADS_TO_NEUTRAL = compiled_before(english.LEADS_TO_NEUTRAL, english.LISTS)
 _SOMEBODY = compiled_before(english.SOMEBODY, english.LISTS)
@@ -170,6 +172,8 @@ def _settled(folded: str, hit: _Hit, hits: list[_Hit]) -> str:
     if hit.language != "en":
         return _settled_elsewhere(before, hit)
     if hit.kind == "warning":
+        if _DOUBTED.search(folded):
+            return "not_poisonous"
         denied = _LOOSE_NEGATION.search(before)
         if denied and not _any_between(hits, start + denied.start(), hit.start):
             return "not_poisonous"
@@ -180,7 +184,7 @@ def _settled(folded: str, hit: _Hit, hits: list[_Hit]) -> str:
 
 def _settled_for_or_against(folded: str, before: str, hit: _Hit) -> str:
     denied = _CLOSE_NEGATION.search(before)
-    if denied and not _SEEMING_NEGATION.search(before, denied.start()):
+    if denied and not _SEEMING_NEGATION.search(before):
         return "warning"
     if _MISLEADS.search(before):
         return "warning"

@@ -188,6 +188,12 @@ necessarily|that|so|especially|under|circumstances|in
 # Look like negations and are none.
 NOT_REALLY_NEGATIVE = """
 not (?:only|just|merely|half|bad|too bad)|no (?:doubt|question|wonder)|cannot beat|never fails
+why not|no reason ~3 (?:not|cannot|cant|shouldnt)|no better|nothing better
+"""
+# Beside a warning these say that it need not be heeded.
+DOUBTED = """
+nonsense|rubbish|myths?|old wives|exaggerat[a-z]*|scaremonger[a-z]*|over ?cautious|wrongly
+(?:dont|do not|never) believe|ignore (?:the|them|that|what)|i disagree|not true|untrue|fuss
 """
 LEADS_TO_WARNING = """
 (?:unsafe|dangerous|unwise|foolish|fatal|risky|harmful|deadly|lethal|poisonous|toxic|unfit|refuse

@@ -17,8 +17,8 @@ Grammar. A hit in a question is a question. Praise or use behind a negation with
 A warning behind a negation in the same clause, nothing else between ('not known to be poisonous'),
 is ``not_poisonous``; so is one in a text that says 'nonsense' or 'a myth'. 'If eaten', 'raw',
 'edibility' go with a warning of their sentence, else they are use. The text takes the kind that
-calls for most care in showing it: praise, not_poisonous, use, medicine, question, warning, eaten. So
-a text that praises and warns is shown as praise, folded.
+calls for most care in showing it: praise, not_poisonous, use, medicine, question, warning, eaten.
+So a text that praises and warns is shown as praise, folded.
 
 Limits. Irony, hints ('we know what to do with these!') and languages not listed pass unseen. Lists
 are common practice without a printed source.

@@ -27,6 +27,7 @@ from society.demo.sketches.profiles import draw_side, draw_stem_base
 from society.demo.sketches.sections import draw_section
 from society.demo.sketches.subject import Subject, subject_of
 from society.demo.sketches.undersides import draw_underside
+from society.science.evidence import VIEWS_BY_FORM
 
 __all__ = ["VIEWS", "draw", "views_of"]
 
@@ -34,27 +35,23 @@ VIEWS = ("cap", "underside", "side", "section", "stem_base", "detail", "spore_pr
 
 _STALKED = ("agaric", "bolete")
 _BODIES = ("club", "stomach", "jelly", "cup", "flask")
-_VIEWS_BY_FORM: dict[str, tuple[str, ...]] = {
-    "agaric": ("cap", "underside", "side", "section", "stem_base", "spore_print", "habitat"),
-    "bolete": ("cap", "underside", "side", "section", "stem_base", "habitat"),
-    "bracket": ("cap", "underside", "side", "section", "habitat"),
-    "crust": ("cap", "side", "section", "habitat"),
-    "club": ("side", "section", "habitat"),
-    "stomach": ("cap", "side", "section", "habitat"),
-    "jelly": ("cap", "side", "habitat"),
-    "cup": ("cap", "side", "section", "habitat"),
-    "flask": ("cap", "side", "section", "habitat"),
-    "rust": ("cap", "underside", "habitat"),
-    "lichen": ("cap", "underside", "habitat"),
-    "slime_mould": ("side", "section", "habitat"),
-}
 
 
 def views_of(species: Mapping[str, Any]) -> tuple[str, ...]:
-    """The views that make sense for a species; 'detail' is the cut half an hour later."""
-    views = _VIEWS_BY_FORM[species["form"]]
+    """The views drawn for a species: those its form allows, as far as they differ.
+
+    For a cap on a stem 'detail' is the cut half an hour later, so only where something turns;
+    a print is drawn for gills only.
+    """
+    views = [view for view in VIEWS_BY_FORM[species["form"]] if view in VIEWS]
     turns = species["colours"].get("change") or species["colours"].get("milk")
-    return (*views, "detail") if turns and "section" in views else views
+    if species["form"] in _STALKED and not turns:
+        views.remove("detail")
+    if species["figure"].get("underside") != "gills" and "spore_print" in views:
+        views.remove("spore_print")
+    if species["form"] in _BODIES and "stem_base" in views:
+        views.remove("stem_base")
+    return tuple(views)
 
 
 def draw(
@@ -114,10 +111,10 @@ _WOOD_VIEWS: dict[tuple[str, str], Callable[[Sheet, Subject], float]] = {
     ("bracket", "detail"): lambda sheet, s: bracket_section(sheet, s, later=True),
     ("crust", "cap"): crust_face,
     ("crust", "underside"): lambda sheet, s: crust_face(sheet, s, close=True),
-    ("crust", "side"): lambda sheet, s: crust_face(sheet, s, close=True),
+    ("crust", "side"): crust_face,
     ("crust", "stem_base"): crust_face,
     ("crust", "section"): crust_section,
-    ("crust", "detail"): lambda sheet, s: crust_section(sheet, s, later=True),
+    ("crust", "detail"): lambda sheet, s: crust_face(sheet, s, close=True),
 }
 _OTHER: dict[str, Callable[[Sheet, Subject, str], float]] = {
     "body": draw_body,

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from society.demo.sketches.paths import Path, Point, curve, mirrored
+from society.demo.sketches.paths import Path, Point, arc, curve, mirrored
 from society.demo.sketches.subject import Subject
 
 # Height of the cap as a part of its width, and the outline of its right half from the middle of
@@ -78,8 +78,10 @@ class Build:
             for x, y in reversed(right)
         ]
         end_half = self.stem_half(end)
-        foot = (self.axis(end, lean), self.at(end) + end_half * 0.42)
-        bottom = curve([right[-1], foot, left[0]], steps=6)[1:-1] if self.base != "root" else []
+        bottom: Path = []
+        if self.base != "root":
+            cx, cy = self.axis(end, lean), right[-1][1]
+            bottom = arc(cx, cy, end_half, end_half * 0.42, 0, 180, n=14)[1:-1]
         return [*right, *bottom, *left]
 
     def axis(self, part: float, lean: float = 10) -> float:

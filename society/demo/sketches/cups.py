@@ -15,6 +15,7 @@ from society.demo.sketches.paths import (
     lobed,
     scaled,
     scatter,
+    sown,
 )
 from society.demo.sketches.subject import Subject
 
@@ -242,7 +243,7 @@ def flask_ball(
     if cut:
         sheet.fill(scaled(shape, 0.84, (x, foot - tall / 2)), subject.colour("flesh"))
         return
-    for px, py in scatter(sheet.rng, shape, 120, apart=7):
+    for px, py in sown(sheet.rng, shape[::2], max(9.0, tall * 0.06)):
         sheet.dot(px, py, 1.9, darker(subject.colour("edge"), 0.5))
 
 

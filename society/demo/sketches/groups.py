@@ -56,7 +56,7 @@ def draw_body(sheet: Sheet, subject: Subject, view: str) -> float:
     if view == "section":
         body(sheet, subject, 450, foot + 20, tall, True)
         return tall / subject.tall
-    if view == "cap":
+    if view in ("cap", "detail"):
         body(sheet, subject, 450, foot + 20, tall, False)
         return tall / subject.tall
     count = MANY.get(kind, 3)

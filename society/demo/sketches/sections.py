@@ -133,7 +133,7 @@ def _join(sheet: Sheet, subject: Subject, build: Build) -> None:
     line = _flesh_line(build, subject)
     high, low = line[-1][1] - 14, build.hub[1] + 8
     half = build.top_stem * 0.93
-    high = min(high, low - 10)
+    high = max(min(high, low - 10), _middle_y(cap_top(build, subject), build) + 8)
     neck = [(-half, high), (half, high), (half, low), (-half, low)]
     sheet.fill([(build.x + dx, y) for dx, y in neck], subject.colour("flesh"))
     for side in (-1, 1):

@@ -16,6 +16,7 @@ from society.demo.sketches.paths import (
     mirrored,
     scaled,
     scatter,
+    sown,
 )
 from society.demo.sketches.subject import Subject
 
@@ -65,7 +66,7 @@ def ball(sheet: Sheet, subject: Subject, x: float, foot: float, tall: float, cut
 def _ball_skin(sheet: Sheet, subject: Subject, shape: Path) -> None:
     dark = darker(subject.colour("edge"), 0.15)
     if subject.has("spines"):
-        for px, py in scatter(sheet.rng, shape, 130, apart=13):
+        for px, py in sown(sheet.rng, shape[::2], 15.0):
             sheet.fill(
                 [(px - 4, py + 3), (px, py - 7), (px + 4, py + 3)],
                 lighter(subject.colour("cap"), 0.5),
@@ -114,7 +115,7 @@ def stinkhorn(
     stem = finger(x, foot - 20, tall * 0.86, half, 12, tip=0.55)
     shape_of(sheet, stem, subject.colour("stem"))
     with sheet.within(stem):
-        for px, py in scatter(sheet.rng, stem, 130, apart=7):
+        for px, py in sown(sheet.rng, stem[::2], max(9.0, tall * 0.024)):
             sheet.dot(px, py, 2.6, darker(subject.colour("stem"), 0.2))
         if cut:
             sheet.fill(

@@ -13,10 +13,8 @@ env = Environment()
 DATA_DIR = env.folder("DATA_DIR", ROOT / "var")
 DEBUG = env.flag("DEBUG", False)
 SECRET_KEY = env.secret("SECRET_KEY", DATA_DIR / "secret_key")
-SITE_URL = env.text("SITE_URL", "http://127.0.0.1:8000").rstrip("/")
-_site = urlsplit(SITE_URL)
-if _site.scheme not in ("http", "https") or not _site.hostname:
-    env.faults.append("SITE_URL must be an address such as https://logbook.example.org.")
+_site = env.origin("SITE_URL", "http://127.0.0.1:8000")
+SITE_URL = _site.geturl()
 TLS = _site.scheme == "https"
 ALLOWED_HOSTS = env.words(
     "ALLOWED_HOSTS", (_site.hostname or "localhost", "localhost", "127.0.0.1", "[::1]")
@@ -55,7 +53,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "society.core.access.SigninRequired",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -105,10 +103,14 @@ PASSWORD_HASHERS = [
 ]
 _validation = "django.contrib.auth.password_validation."
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": _validation + "UserAttributeSimilarityValidator"},
+    {
+        "NAME": _validation + "UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("email", "name")},
+    },
     {"NAME": _validation + "MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": _validation + "CommonPasswordValidator"},
     {"NAME": _validation + "NumericPasswordValidator"},
+    {"NAME": "society.members.models.NotGuessable"},
 ]
 PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 60
@@ -130,7 +132,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 X_FRAME_OPTIONS = "DENY"
 
-MAP_TILES = env.text("MAP_TILES")
+MAP_TILES = env.tiles("MAP_TILES")
 MAP_TILES_CREDIT = env.text("MAP_TILES_CREDIT")
 _tiles = [f"{urlsplit(MAP_TILES).scheme}://{urlsplit(MAP_TILES).netloc}"] if MAP_TILES else []
 CONTENT_SECURITY_POLICY = {
@@ -180,10 +182,12 @@ EMAIL_HOST = env.text("EMAIL_HOST")
 EMAIL_BACKEND = "django.core.mail.backends." + (
     "smtp.EmailBackend" if EMAIL_HOST else "console.EmailBackend"
 )
-EMAIL_PORT = env.whole("EMAIL_PORT", 587, least=1)
+EMAIL_PORT = env.whole("EMAIL_PORT", 587, least=1, most=65535)
 EMAIL_HOST_USER = env.text("EMAIL_HOST_USER")
 EMAIL_HOST_PASSWORD = env.text("EMAIL_HOST_PASSWORD")
-EMAIL_USE_TLS = env.flag("EMAIL_USE_TLS", True)
+# Port 465 speaks TLS from the first byte, the others after STARTTLS.
+EMAIL_USE_SSL = EMAIL_PORT == 465
+EMAIL_USE_TLS = env.flag("EMAIL_USE_TLS", True) and not EMAIL_USE_SSL
 EMAIL_TIMEOUT = 20
 DEFAULT_FROM_EMAIL = SERVER_EMAIL = env.text("MAIL_FROM", "logbook@localhost")
 
@@ -193,12 +197,13 @@ SILENCED_SYSTEM_CHECKS = [
     *([] if TLS else ["security.W004", "security.W008", "security.W012", "security.W016"]),
 ]
 
+_log_level = env.choice("LOG_LEVEL", "WARNING", ("DEBUG", "INFO", "WARNING", "ERROR", "CRITICAL"))
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
-    "root": {"handlers": ["console"], "level": env.text("LOG_LEVEL", "WARNING")},
+    "root": {"handlers": ["console"], "level": _log_level},
 }
 
 env.check()

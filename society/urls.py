@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("society.core.urls")),
     path("", include("society.members.urls")),
     path("", include("society.names.urls")),
     path("", include("society.safety.urls")),

@@ -9,4 +9,5 @@ class CoreConfig(AppConfig):
 
     def ready(self) -> None:
         never_edited("core_change")
-        post_migrate.connect(triggers_install, dispatch_uid="core.triggers_install")
+        # Sent once for every app, after the last table is there; once is enough.
+        post_migrate.connect(triggers_install, sender=self, dispatch_uid="core.triggers_install")

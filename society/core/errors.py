@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from django.core.exceptions import PermissionDenied
+
 
 class Refused(Exception):
     """A change that was not made, with a sentence for the person and a code for the program.
@@ -16,15 +18,15 @@ class Refused(Exception):
         self.field = field
 
 
-class NotPermitted(Refused):
-    """The asker may see the thing but may not do this to it: a page answers 403."""
+class NotPermitted(Refused, PermissionDenied):
+    """The asker may see the thing but may not do this to it: Django answers 403 for a page."""
 
     def __init__(self, message: object, code: str = "not_permitted") -> None:
         super().__init__(message, code)
 
 
 class Conflict(Refused):
-    """Somebody changed the thing meanwhile; both versions are kept. ``theirs`` holds the stored one."""
+    """Somebody changed it meanwhile; both versions are kept. ``theirs`` is the stored one."""
 
     def __init__(self, message: object, theirs: Mapping[str, object] | None = None) -> None:
         super().__init__(message, "conflict")

@@ -1,5 +1,6 @@
 """Writing history: one Change per act, with the values that stood before."""
 
+import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -52,4 +53,6 @@ def _as_text(value: Any) -> str:
         return value.raw
     if isinstance(value, models.Model):
         return str(value.pk)
+    if isinstance(value, (dict, list, tuple)):
+        return json.dumps(value, ensure_ascii=False, default=str)
     return str(value)

@@ -1,4 +1,4 @@
-"""What every room builds on: the base model, the history of changes, background jobs, throttling."""
+"""What every room builds on: base models, the history of changes, background jobs, throttling."""
 
 import uuid
 
@@ -30,7 +30,7 @@ class Change(models.Model):
     """One line of history, written by a service in the transaction of its change.
 
     Holds ids, a dotted verb and field names only, so that erasing a person breaks the link and no
-    free text lingers here. Rows are never edited or removed (triggers: ``core/checks.py``).
+    free text lingers here. Rows are never removed, and a trigger refuses to edit one.
     """
 
     at = models.DateTimeField(default=timezone.now, editable=False)

@@ -14,7 +14,7 @@ def page_of(request: HttpRequest, rows: Any, per_page: int = ROWS_A_PAGE) -> Pag
 
 
 def querystring_without_page(request: HttpRequest) -> str:
-    """Return the address's query without its page number, ready to be put before ``page=``."""
+    """Return the address's query, encoded, without its page number: what ``_pager.html`` takes."""
     query = request.GET.copy()
     query.pop("page", None)
-    return f"{query.urlencode()}&" if query else ""
+    return query.urlencode()

@@ -14,7 +14,7 @@ _declared: list["Trigger"] = []
 
 @dataclass(frozen=True, slots=True)
 class Trigger:
-    """Refuse an event on a table where ``condition`` holds (SQL over NEW and OLD; '' for always)."""
+    """Refuse an event on a table where ``condition`` holds (SQL over NEW, OLD; '' for always)."""
 
     name: str
     table: str
@@ -46,20 +46,22 @@ def triggers_install(sender: Any, *, using: str = "default", **_: Any) -> None:
 
 
 def _statements(trigger: Trigger, vendor: str) -> list[str]:
-    when = f"WHEN ({trigger.condition})" if trigger.condition else ""
+    """Return what puts a trigger in place. Its words come from the rooms' own code."""
+    name, table = trigger.name, trigger.table
     if vendor == "sqlite":
-        return [
-            f"DROP TRIGGER IF EXISTS {trigger.name}",
-            f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
-            f"{when} BEGIN SELECT RAISE(ABORT, '{trigger.message}'); END",
-        ]
+        when = f"WHEN ({trigger.condition})" if trigger.condition else ""
+        refuse = f"SELECT RAISE(ABORT, '{trigger.message}');"
+        make = f"CREATE TRIGGER {name} BEFORE {trigger.event} ON {table} {when} BEGIN {refuse} END"
+        return [f"DROP TRIGGER IF EXISTS {name}", make]
     # PostgreSQL allows no subquery in WHEN, so the condition stands inside the function.
-    condition = trigger.condition or "TRUE"
+    refuse = (
+        f"IF {trigger.condition or 'TRUE'} THEN RAISE EXCEPTION '{trigger.message}' "
+        "USING ERRCODE = 'integrity_constraint_violation'; END IF;"
+    )
+    function = f"$$ BEGIN {refuse} RETURN NEW; END $$"
+    call = f"FOR EACH ROW EXECUTE FUNCTION {name}()"
     return [
-        f"CREATE OR REPLACE FUNCTION {trigger.name}() RETURNS trigger LANGUAGE plpgsql AS $$ "
-        f"BEGIN IF {condition} THEN RAISE EXCEPTION '{trigger.message}' "
-        "USING ERRCODE = 'integrity_constraint_violation'; END IF; RETURN NEW; END $$",
-        f"DROP TRIGGER IF EXISTS {trigger.name} ON {trigger.table}",
-        f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
-        f"FOR EACH ROW EXECUTE FUNCTION {trigger.name}()",
+        f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS {function}",
+        f"DROP TRIGGER IF EXISTS {name} ON {table}",
+        f"CREATE TRIGGER {name} BEFORE {trigger.event} ON {table} {call}",
     ]

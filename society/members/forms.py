@@ -3,11 +3,25 @@
 from typing import Any
 
 from django import forms
-from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm, SetPasswordForm
 from django.utils.dates import MONTHS
 from django.utils.translation import gettext_lazy as _
 
-from society.members.models import Account, MailChoice, Person, Society
+from society.core.free_text import FreeTextFormField
+from society.members.models import Account, MailChoice, Person, Society, one_line
+from society.members.queries import people_to_invite
+
+PASSWORD_HELP = _("At least 10 characters; a few unrelated words make a good one.")
+CURRENT_PASSWORD = {"autocomplete": "current-password"}
+
+
+class NameField(forms.CharField):
+    """A person's name, on one line."""
+
+    default_validators = [one_line]
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"max_length": 80, **kwargs})
 
 
 class SigninForm(AuthenticationForm):
@@ -22,17 +36,18 @@ class SigninForm(AuthenticationForm):
 
 
 class JoinForm(forms.Form):
-    name = forms.CharField(
-        label=_("Your name"), max_length=80, help_text=_("As it should stand under your finds.")
-    )
+    name = NameField(label=_("Your name"), help_text=_("As it should stand under your finds."))
     email = forms.EmailField(
         label=_("Mail address"),
-        help_text=_("You sign in with it. Other members do not see it."),
+        max_length=254,
+        help_text=_("You sign in with it. Only keepers see it."),
         widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
     password = forms.CharField(
         label=_("Password"),
-        help_text=_("At least 10 characters; a few unrelated words make a good one."),
+        strip=False,
+        max_length=4096,
+        help_text=PASSWORD_HELP,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
@@ -42,9 +57,34 @@ class JoinForm(forms.Form):
             del self.fields["name"]
 
 
+class ResetForm(forms.Form):
+    email = forms.EmailField(
+        label=_("Mail address"),
+        max_length=254,
+        widget=forms.EmailInput(attrs={"autocomplete": "username"}),
+    )
+
+
+class NewPasswordForm(SetPasswordForm):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["new_password1"].help_text = PASSWORD_HELP
+        self.fields["new_password1"].label = _("New password")
+        self.fields["new_password2"].label = _("The same again")
+
+
+class OwnPasswordForm(PasswordChangeForm):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["old_password"].label = _("Your password so far")
+        self.fields["new_password1"].help_text = PASSWORD_HELP
+        self.fields["new_password1"].label = _("New password")
+        self.fields["new_password2"].label = _("The same again")
+
+
 class PersonForm(forms.Form):
-    name = forms.CharField(label=_("Name"), max_length=80)
-    initials = forms.CharField(label=_("Initials"), max_length=8, required=False)
+    name = NameField(label=_("Name"))
+    initials = NameField(label=_("Initials"), max_length=8, required=False)
 
 
 class MailForm(forms.Form):
@@ -53,27 +93,63 @@ class MailForm(forms.Form):
     )
 
 
-class RolesForm(forms.ModelForm):
-    class Meta:
-        model = Account
-        fields = ["is_active", "is_organiser", "is_keeper"]
+class RolesForm(forms.Form):
+    is_active = forms.BooleanField(label=_("may sign in"), required=False)
+    is_organiser = forms.BooleanField(
+        label=_("organiser: sites, forays, people without a sign-in"), required=False
+    )
+    is_keeper = forms.BooleanField(
+        label=_("keeper: members, roles, names, settings"), required=False
+    )
+
+
+class AddressForm(forms.Form):
+    email = forms.EmailField(
+        label=_("Mail address"),
+        max_length=254,
+        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
+    )
 
 
 class LeaveForm(forms.Form):
-    kept_name = forms.CharField(
+    kept_name = NameField(
         label=_("Name under which the records stay"),
-        max_length=80,
         help_text=_("It may be the same name, initials, or something like 'a former member'."),
     )
     sure = forms.BooleanField(label=_("The sign-in and the mail address are to be deleted"))
 
 
+class OwnPassword(forms.Form):
+    """Adds the member's own password to a form whose effect a borrowed phone must not have."""
+
+    password = forms.CharField(
+        label=_("Your password"), strip=False, widget=forms.PasswordInput(attrs=CURRENT_PASSWORD)
+    )
+
+    def __init__(self, *args: Any, account: Account, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.account = account
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        if not self.account.check_password(password):
+            raise forms.ValidationError(_("That is not your password."), code="wrong_password")
+        return password
+
+
+class OwnAddressForm(OwnPassword, AddressForm):
+    field_order = ["email", "password"]
+
+
+class OwnLeaveForm(OwnPassword, LeaveForm):
+    field_order = ["kept_name", "password", "sure"]
+
+
 class InvitationForm(forms.Form):
-    note = forms.CharField(
+    note = NameField(
         label=_("Who it is for"),
-        max_length=80,
         required=False,
-        help_text=_("Only keepers see this."),
+        help_text=_("Only keepers see this, until the invitation is used."),
     )
     person = forms.ModelChoiceField(
         label=_("A person of the records"),
@@ -87,9 +163,7 @@ class InvitationForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["person"].queryset = (  # type: ignore[attr-defined]
-            Person.objects.present().filter(account=None).by_name()
-        )
+        self.fields["person"].queryset = people_to_invite()  # type: ignore[attr-defined]
 
 
 class SocietyForm(forms.Form):
@@ -101,7 +175,7 @@ class SocietyForm(forms.Form):
         max_length=80,
         help_text=_("Given in place of a position for what must stay secret."),
     )
-    welcome = forms.CharField(
+    welcome = FreeTextFormField(
         label=_("Words of welcome for guests"),
         max_length=4000,
         required=False,
@@ -144,6 +218,5 @@ class SocietyForm(forms.Form):
 
     @staticmethod
     def initial_from(society: Society) -> dict[str, Any]:
-        """Return the form's starting values; the welcome as written."""
-        values = {name: getattr(society, name) for name in SocietyForm.base_fields}
-        return {**values, "welcome": society.welcome.raw if society.welcome else ""}
+        """Return the form's starting values."""
+        return {name: getattr(society, name) for name in SocietyForm.base_fields}

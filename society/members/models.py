@@ -1,9 +1,10 @@
 """People, their sign-ins, invitations, and the society's own settings."""
 
 import datetime as dt
-from typing import Any
+from typing import Any, ClassVar
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models.functions import Lower
@@ -17,6 +18,34 @@ one_line = RegexValidator(
     r"^[^\x00-\x1f\x7f<>]*$", _("Write this on one line, without < or >."), code="one_line"
 )
 
+# Words that anybody would try here first, beside the society's own.
+WORDS_TO_GUESS = (
+    *("fungus", "fungi", "mushroom", "toadstool", "mycology", "forays", "foray", "logbook"),
+    *("society", "group", "club", "member", "keeper", "referee", "password", "welcome", "admin"),
+)
+
+
+class NotGuessable:
+    """Refuses a password of few different signs, or of little else than the society's own words."""
+
+    def validate(self, password: str, user: object = None) -> None:
+        small = password.casefold()
+        left = "".join(sign for sign in small if sign.isalpha())
+        for word in sorted((*WORDS_TO_GUESS, *_own_words()), key=len, reverse=True):
+            left = left.replace(word, "")
+        if len(set(small)) < 5 or len(left) < 4:
+            raise ValidationError(
+                _("This password is too easy to guess."), code="password_too_easy"
+            )
+
+    def get_help_text(self) -> str:
+        return str(_("It is not made of the society's name or of a few signs repeated."))
+
+
+def _own_words() -> list[str]:
+    named = Society.objects.filter(pk=1).values_list("name", "region_name").first() or ()
+    return [word for text in named for word in text.casefold().split() if len(word) > 3]
+
 
 class PersonQuerySet(models.QuerySet["Person"]):
     def present(self) -> "PersonQuerySet":
@@ -28,7 +57,7 @@ class PersonQuerySet(models.QuerySet["Person"]):
 
 
 class Person(PublicModel):
-    """Somebody who finds, accompanies, determines or referees. A sign-in may come later, or never."""
+    """Somebody who finds, accompanies, determines or referees, with a sign-in or without."""
 
     display_name = models.CharField(_("name"), max_length=80, validators=[one_line])
     initials = models.CharField(_("initials"), max_length=8, blank=True, validators=[one_line])
@@ -85,7 +114,7 @@ class Account(AbstractBaseUser):
 
     USERNAME_FIELD = "email"
     EMAIL_FIELD = "email"
-    REQUIRED_FIELDS: list[str] = []
+    REQUIRED_FIELDS: ClassVar[list[str]] = []
 
     class Meta:
         verbose_name = _("sign-in")
@@ -98,6 +127,11 @@ class Account(AbstractBaseUser):
 
     def __str__(self) -> str:
         return f"sign-in {self.pk}"
+
+    @property
+    def name(self) -> str:
+        """What its person is called; a password may not be like it."""
+        return self.person.display_name
 
 
 class Invitation(BaseModel):

@@ -1,4 +1,4 @@
-"""Who is asking: the one value that every query and service takes to decide what may be seen or done."""
+"""Who is asking: the value by which every query and service decides what may be seen or done."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""Who is at the site, and the society's own settings. One query each, cached on the request."""
+"""Who is at the site, the society's own settings, invitations and people."""
 
 import hashlib
 from typing import Any
@@ -10,15 +10,19 @@ from django.http import HttpRequest
 
 from society.members.models import Account, Invitation, Person, Society
 from society.members.permissions import GUEST, Viewer
+from society.science.names import fold
 
 
 def society_settings() -> Society:
-    """Return the society's settings, or unsaved defaults before they are first entered."""
+    """Return the society's settings, or unsaved defaults before they are entered (1 query)."""
     return Society.objects.filter(pk=1).first() or Society(pk=1, name="Society Logbook")
 
 
 def viewer_of(account: Account | AnonymousUser | None) -> Viewer:
-    """Return the viewer behind a sign-in, without a referee's scopes (see ``review.queries``)."""
+    """Return the viewer behind a sign-in, without a referee's scopes (see ``review.queries``).
+
+    One query, for the person's name; none for a guest.
+    """
     if not isinstance(account, Account) or not account.is_active:
         return GUEST
     return Viewer(
@@ -51,9 +55,29 @@ def invitation_by_token(token: str) -> Invitation | None:
     )
 
 
+def keepers_in_office() -> QuerySet[Account]:
+    """Return the keepers who may sign in, in a fixed order so that locks never cross."""
+    return Account.objects.filter(is_keeper=True, is_active=True).order_by("pk")
+
+
 def people_listed(text: str = "") -> QuerySet[Person]:
-    """Return people by name, those who left last, each with their sign-in where there is one."""
+    """Return people by name, those who left last, each with their sign-in where there is one.
+
+    ``text`` is looked for in names without regard to case and accents, for which the databases
+    have no common way: one query more.
+    """
     people = Person.objects.select_related("account").order_by(
         F("left_at").asc(nulls_first=True), Lower("display_name"), "pk"
     )
-    return people.filter(display_name__icontains=text) if text else people
+    if not text:
+        return people
+    wanted = fold(text)
+    if not wanted:
+        return people.none()
+    names = Person.objects.values_list("pk", "display_name")
+    return people.filter(pk__in=[pk for pk, name in names if wanted in fold(name)])
+
+
+def people_to_invite() -> QuerySet[Person]:
+    """Return people of the records who have no sign-in and have not left."""
+    return Person.objects.present().filter(account=None).by_name()

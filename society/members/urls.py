@@ -1,5 +1,6 @@
 """Addresses of the members room."""
 
+from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
@@ -8,11 +9,12 @@ from society.members import views
 app_name = "members"
 urlpatterns = [
     path("signin/", views.Signin.as_view(), name="signin"),
-    path("signout/", LogoutView.as_view(), name="signout"),
+    # A second press of the button finds nobody signed in, and is no fault.
+    path("signout/", login_not_required(LogoutView.as_view()), name="signout"),
     path("join/<str:token>/", views.join, name="join"),
     path("me/", views.me, name="me"),
     path("password/", views.PasswordChange.as_view(), name="password_change"),
-    path("password/forgotten/", views.PasswordReset.as_view(), name="password_reset"),
+    path("password/forgotten/", views.password_reset, name="password_reset"),
     path("password/forgotten/sent/", views.password_reset_sent, name="password_reset_sent"),
     path(
         "password/new/<uidb64>/<token>/",

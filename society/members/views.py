@@ -1,17 +1,15 @@
 """Signing in, joining, one's own page, and the keepers' pages of people and settings."""
 
+from collections.abc import Mapping
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
-from django.contrib.auth import login
+from django.contrib.auth import login, logout
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import (
-    LoginView,
-    PasswordChangeView,
-    PasswordResetConfirmView,
-    PasswordResetView,
-)
+from django.contrib.auth.views import LoginView, PasswordChangeView, PasswordResetConfirmView
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse, reverse_lazy
@@ -25,14 +23,20 @@ from django.views.decorators.http import require_POST
 from society.core.errors import Refused
 from society.core.forms import refusal_shown
 from society.core.paging import page_of, querystring_without_page
-from society.core.throttle import tries_counted, tries_forgotten
+from society.core.throttle import address_of
 from society.members import services
 from society.members.forms import (
+    AddressForm,
     InvitationForm,
     JoinForm,
     LeaveForm,
     MailForm,
+    NewPasswordForm,
+    OwnAddressForm,
+    OwnLeaveForm,
+    OwnPasswordForm,
     PersonForm,
+    ResetForm,
     RolesForm,
     SigninForm,
     SocietyForm,
@@ -41,10 +45,12 @@ from society.members.models import Account, Invitation, Person
 from society.members.permissions import Viewer, may_keep
 from society.members.queries import invitation_by_token, people_listed, society_settings, viewer_of
 
+Forms = dict[str, BaseForm]
+
 
 def keeper_of(request: HttpRequest) -> Viewer:
     """Return the viewer, who is a keeper; anybody else is answered 403."""
-    viewer = viewer_of(request.user)  # type: ignore[arg-type]
+    viewer = viewer_of(request.user)
     if not may_keep(viewer):
         raise PermissionDenied
     return viewer
@@ -57,21 +63,21 @@ class Signin(LoginView):
     redirect_authenticated_user = True
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if services.signin_is_throttled(_who(request)):
-            form = self.get_form_class()(request)
-            context = self.get_context_data(form=form, is_throttled=True)
-            return self.render_to_response(context, status=429)
-        return super().post(request, *args, **kwargs)
+        email = request.POST.get("username", "")
+        if not services.signin_is_throttled(email=email, address=address_of(request)):
+            return super().post(request, *args, **kwargs)
+        minutes = settings.SIGNIN_WINDOW_MINUTES
+        context = self.get_context_data(
+            form=SigninForm(request, initial={"username": email}), wait_minutes=minutes
+        )
+        answer = render(request, self.template_name, context, status=429)
+        answer["Retry-After"] = str(minutes * 60)
+        return answer
 
     def form_valid(self, form: Any) -> HttpResponse:
-        tries_forgotten("signin", _who(self.request))
+        email = form.cleaned_data["username"]
+        services.signin_tries_forget(email=email, address=address_of(self.request))
         return super().form_valid(form)
-
-
-def _who(request: HttpRequest) -> str:
-    """Name a try by address and mail address together, so that neither alone locks others out."""
-    email = request.POST.get("username", "").strip().casefold()
-    return f"{request.META.get('REMOTE_ADDR', '')} {email}"
 
 
 @login_not_required
@@ -81,16 +87,10 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     invitation = invitation_by_token(token)
     if invitation is None or not invitation.is_open(timezone.now()):
         return render(request, "members/join_closed.html", status=410)
-    form = JoinForm(request.POST or None, person=invitation.person)
-    if request.method == "POST" and form.is_valid():
-        name = form.cleaned_data.get("name", "")
+    form = JoinForm(_posted(request), person=invitation.person)
+    if form.is_valid():
         try:
-            account = services.account_join(
-                token=token,
-                name=name,
-                email=form.cleaned_data["email"],
-                password=form.cleaned_data["password"],
-            )
+            account = services.account_join(token=token, **{"name": "", **form.cleaned_data})
         except (Refused, ValidationError) as error:
             refusal_shown(form, error)
         else:
@@ -101,49 +101,26 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
 
 
 @never_cache
+@sensitive_post_parameters("password")
 def me(request: HttpRequest) -> HttpResponse:
-    viewer = viewer_of(request.user)  # type: ignore[arg-type]
+    viewer = viewer_of(request.user)
     account = get_object_or_404(Account.objects.select_related("person"), pk=viewer.account_id)
-    person = account.person
-    which = request.POST.get("which")
-    forms = {
-        "person": PersonForm(
-            request.POST if which == "person" else None,
-            initial={"name": person.display_name, "initials": person.initials},
-        ),
-        "mail": MailForm(
-            request.POST if which == "mail" else None, initial={"choice": account.mail_choice}
-        ),
-        "leave": LeaveForm(
-            request.POST if which == "leave" else None, initial={"kept_name": person.display_name}
-        ),
-    }
-    form = forms.get(which or "")
-    if form is not None and form.is_valid() and _me_changed(viewer, which, form):
+    forms = _forms_of_me(request, account)
+    which = _changed(viewer, account.person, account, forms)
+    if which == "leave":
+        logout(request)
+        messages.success(request, _("You have left. Your records stay under the name you chose."))
+        return redirect("/")
+    if which:
         messages.success(request, _("Kept."))
-        return redirect("/" if which == "leave" else "members:me")
+        return redirect("members:me")
     return render(request, "members/me.html", {"forms": forms, "account": account})
-
-
-def _me_changed(viewer: Viewer, which: str | None, form: Any) -> bool:
-    assert viewer.person_id is not None and viewer.account_id is not None
-    data = form.cleaned_data
-    try:
-        if which == "person":
-            services.person_edit(viewer.person_id, by=viewer, **data)
-        elif which == "mail":
-            services.mail_choice_set(viewer.account_id, choice=data["choice"], by=viewer)
-        else:
-            services.member_leave(viewer.account_id, kept_name=data["kept_name"], by=viewer)
-    except (Refused, ValidationError) as error:
-        refusal_shown(form, error)
-        return False
-    return True
 
 
 @method_decorator(never_cache, name="dispatch")
 class PasswordChange(PasswordChangeView):
     template_name = "members/password_change.html"
+    form_class = OwnPasswordForm
     success_url = reverse_lazy("members:me")
 
     def form_valid(self, form: Any) -> HttpResponse:
@@ -151,21 +128,16 @@ class PasswordChange(PasswordChangeView):
         return super().form_valid(form)
 
 
-@method_decorator([login_not_required, never_cache], name="dispatch")
-class PasswordReset(PasswordResetView):
+@login_not_required
+@never_cache
+def password_reset(request: HttpRequest) -> HttpResponse:
     """Ask for a link by mail. The answer is the same whether or not the address is known."""
-
-    template_name = "members/password_reset.html"
-    email_template_name = "members/mail_password_reset.txt"
-    subject_template_name = "members/mail_password_reset_subject.txt"
-    success_url = reverse_lazy("members:password_reset_sent")
-
-    def form_valid(self, form: Any) -> HttpResponse:
-        who = self.request.META.get("REMOTE_ADDR", "")
-        if tries_counted("reset", who, window_minutes=60) > 20:
-            return redirect(self.success_url)
-        self.extra_email_context = {"society": society_settings()}
-        return super().form_valid(form)
+    form = ResetForm(_posted(request))
+    if form.is_valid():
+        email = form.cleaned_data["email"]
+        services.password_mail_ask(email=email, address=address_of(request))
+        return redirect("members:password_reset_sent")
+    return render(request, "members/password_reset.html", {"form": form})
 
 
 @login_not_required
@@ -176,9 +148,11 @@ def password_reset_sent(request: HttpRequest) -> HttpResponse:
 @method_decorator([login_not_required, never_cache], name="dispatch")
 class PasswordResetConfirm(PasswordResetConfirmView):
     template_name = "members/password_reset_confirm.html"
+    form_class = NewPasswordForm
     success_url = reverse_lazy("members:signin")
 
     def form_valid(self, form: Any) -> HttpResponse:
+        services.signin_tries_forget(email=form.user.email, address=address_of(self.request))
         messages.success(self.request, _("Your new password is kept. Sign in with it."))
         return super().form_valid(form)
 
@@ -192,8 +166,8 @@ def keeper(request: HttpRequest) -> HttpResponse:
 @never_cache
 def people(request: HttpRequest) -> HttpResponse:
     viewer = keeper_of(request)
-    form = PersonForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = PersonForm(_posted(request, "add"))
+    if form.is_valid():
         try:
             services.person_add(by=viewer, **form.cleaned_data)
         except (Refused, ValidationError) as error:
@@ -201,7 +175,7 @@ def people(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("Added."))
             return redirect("members:people")
-    query = request.GET.get("q", "").strip()
+    query = request.GET.get("q", "").strip()[:80]
     context = {
         "form": form,
         "q": query,
@@ -214,55 +188,26 @@ def people(request: HttpRequest) -> HttpResponse:
 @never_cache
 def person(request: HttpRequest, person_id: int) -> HttpResponse:
     viewer = keeper_of(request)
-    shown = get_object_or_404(Person.objects.select_related("account"), pk=person_id)
+    shown = get_object_or_404(Person, pk=person_id)
     account = Account.objects.filter(person=shown).first()
-    which = request.POST.get("which")
-    forms: dict[str, Any] = {
-        "person": PersonForm(
-            request.POST if which == "person" else None,
-            initial={"name": shown.display_name, "initials": shown.initials},
-        )
-    }
-    if account is not None:
-        forms["roles"] = RolesForm(request.POST if which == "roles" else None, instance=account)
-        forms["leave"] = LeaveForm(
-            request.POST if which == "leave" else None, initial={"kept_name": shown.display_name}
-        )
-    form = forms.get(which or "")
-    if form is not None and form.is_valid() and _person_changed(viewer, shown, which, form):
+    forms = _forms_of_person(request, shown, account)
+    if _changed(viewer, shown, account, forms):
         messages.success(request, _("Kept."))
         return redirect("members:person", person_id=shown.pk)
-    return render(
-        request, "members/person.html", {"person": shown, "account": account, "forms": forms}
-    )
-
-
-def _person_changed(viewer: Viewer, person: Person, which: str | None, form: Any) -> bool:
-    data = form.cleaned_data
-    try:
-        if which == "person":
-            services.person_edit(person.pk, by=viewer, **data)
-        elif which == "roles":
-            services.roles_set(form.instance.pk, by=viewer, **data)
-        else:
-            account_id = Account.objects.get(person=person).pk
-            services.member_leave(account_id, kept_name=data["kept_name"], by=viewer)
-    except (Refused, ValidationError) as error:
-        refusal_shown(form, error)
-        return False
-    return True
+    context = {"person": shown, "account": account, "forms": forms}
+    return render(request, "members/person.html", context)
 
 
 @never_cache
 def invitations(request: HttpRequest) -> HttpResponse:
     viewer = keeper_of(request)
-    form = InvitationForm(request.POST or None)
+    form = InvitationForm(_posted(request, "make"), initial={"person": request.GET.get("person")})
     link = ""
-    if request.method == "POST" and form.is_valid():
+    if form.is_valid():
         data = dict(form.cleaned_data)
         person = data.pop("person")
         try:
-            _invitation, token = services.invitation_make(
+            _made, token = services.invitation_make(
                 by=viewer, person_id=person.pk if person else None, **data
             )
         except (Refused, ValidationError) as error:
@@ -270,13 +215,8 @@ def invitations(request: HttpRequest) -> HttpResponse:
         else:
             link = request.build_absolute_uri(reverse("members:join", args=[token]))
             form = InvitationForm()
-    made = Invitation.objects.select_related("made_by", "person")
-    context = {
-        "form": form,
-        "link": link,
-        "page_obj": page_of(request, made),
-        "now": timezone.now(),
-    }
+    made = page_of(request, Invitation.objects.select_related("made_by", "person"))
+    context = {"form": form, "link": link, "page_obj": made, "now": timezone.now()}
     return render(request, "members/invitations.html", context)
 
 
@@ -296,8 +236,8 @@ def invitation_revoke(request: HttpRequest, invitation_id: int) -> HttpResponse:
 @never_cache
 def society(request: HttpRequest) -> HttpResponse:
     viewer = keeper_of(request)
-    form = SocietyForm(request.POST or None, initial=SocietyForm.initial_from(society_settings()))
-    if request.method == "POST" and form.is_valid():
+    form = SocietyForm(_posted(request), initial=SocietyForm.initial_from(society_settings()))
+    if form.is_valid():
         try:
             services.society_edit(form.cleaned_data, by=viewer)
         except (Refused, ValidationError) as error:
@@ -306,3 +246,68 @@ def society(request: HttpRequest) -> HttpResponse:
             messages.success(request, _("Kept."))
             return redirect("members:society")
     return render(request, "members/society.html", {"form": form})
+
+
+def _posted(request: HttpRequest, which: str = "") -> Any:
+    """Return what was posted to the form called ``which`` (of the page's only one), else None."""
+    is_it = request.method == "POST" and request.POST.get("which", "") == which
+    return request.POST if is_it else None
+
+
+def _forms_of_person(request: HttpRequest, shown: Person, account: Account | None) -> Forms:
+    name = {"name": shown.display_name, "initials": shown.initials}
+    forms: Forms = {"person": PersonForm(_posted(request, "person"), initial=name)}
+    if account is None:
+        return forms
+    roles = {role: getattr(account, role) for role in RolesForm.base_fields}
+    email = {"email": account.email}
+    kept = {"kept_name": shown.display_name}
+    return forms | {
+        "roles": RolesForm(_posted(request, "roles"), initial=roles),
+        "address": AddressForm(_posted(request, "address"), initial=email),
+        "leave": LeaveForm(_posted(request, "leave"), initial=kept),
+    }
+
+
+def _forms_of_me(request: HttpRequest, account: Account) -> Forms:
+    person = account.person
+    name = {"name": person.display_name, "initials": person.initials}
+    email = {"email": account.email}
+    kept = {"kept_name": person.display_name}
+    return {
+        "person": PersonForm(_posted(request, "person"), initial=name),
+        "mail": MailForm(_posted(request, "mail"), initial={"choice": account.mail_choice}),
+        "address": OwnAddressForm(_posted(request, "address"), account=account, initial=email),
+        "leave": OwnLeaveForm(_posted(request, "leave"), account=account, initial=kept),
+    }
+
+
+def _changed(
+    viewer: Viewer, person: Person, account: Account | None, forms: Mapping[str, BaseForm]
+) -> str:
+    """Do what the posted form of a person's page asks for; return which it was, '' for none."""
+    which = next((name for name, form in forms.items() if form.is_bound), "")
+    if not which or not forms[which].is_valid():
+        return ""
+    form = forms[which]
+    data = form.cleaned_data
+    try:
+        if which == "person":
+            services.person_edit(person.pk, by=viewer, **data)
+        elif account is not None:
+            _account_changed(which, account.pk, data, viewer)
+    except (Refused, ValidationError) as error:
+        refusal_shown(form, error)
+        return ""
+    return which
+
+
+def _account_changed(which: str, account_id: int, data: Mapping[str, Any], by: Viewer) -> None:
+    if which == "roles":
+        services.roles_set(account_id, by=by, **data)
+    elif which == "mail":
+        services.mail_choice_set(account_id, choice=data["choice"], by=by)
+    elif which == "address":
+        services.address_set(account_id, email=data["email"], by=by)
+    elif which == "leave":
+        services.member_leave(account_id, kept_name=data["kept_name"], by=by)

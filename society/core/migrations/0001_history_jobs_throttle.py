@@ -6,76 +6,135 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Change',
+            name="Change",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('actor_id', models.BigIntegerField(editable=False, null=True)),
-                ('verb', models.CharField(editable=False, max_length=60)),
-                ('object_kind', models.CharField(editable=False, max_length=40)),
-                ('object_id', models.BigIntegerField(editable=False)),
-                ('fields', models.JSONField(default=list, editable=False)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("at", models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ("actor_id", models.BigIntegerField(editable=False, null=True)),
+                ("verb", models.CharField(editable=False, max_length=60)),
+                ("object_kind", models.CharField(editable=False, max_length=40)),
+                ("object_id", models.BigIntegerField(editable=False)),
+                ("fields", models.JSONField(default=list, editable=False)),
             ],
             options={
-                'ordering': ['-id'],
-                'indexes': [models.Index(fields=['object_kind', 'object_id', 'id'], name='change_of_object'), models.Index(fields=['actor_id', 'id'], name='change_by_actor')],
+                "ordering": ["-id"],
+                "indexes": [
+                    models.Index(
+                        fields=["object_kind", "object_id", "id"], name="change_of_object"
+                    ),
+                    models.Index(fields=["actor_id", "id"], name="change_by_actor"),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Job',
+            name="Job",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(max_length=60)),
-                ('args', models.JSONField(default=dict)),
-                ('key', models.CharField(blank=True, max_length=120, null=True, unique=True)),
-                ('state', models.CharField(choices=[('waiting', 'waiting'), ('running', 'running'), ('done', 'done'), ('failed', 'failed')], default='waiting', max_length=8)),
-                ('run_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('lease_until', models.DateTimeField(blank=True, null=True)),
-                ('worker', models.CharField(blank=True, max_length=80)),
-                ('tries', models.PositiveSmallIntegerField(default=0)),
-                ('progress_done', models.PositiveIntegerField(default=0)),
-                ('progress_total', models.PositiveIntegerField(default=0)),
-                ('error', models.CharField(blank=True, max_length=200)),
-                ('asked_by_id', models.BigIntegerField(blank=True, null=True)),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('finished_at', models.DateTimeField(blank=True, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("kind", models.CharField(max_length=60)),
+                ("args", models.JSONField(default=dict)),
+                ("key", models.CharField(blank=True, max_length=120, null=True, unique=True)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("waiting", "waiting"),
+                            ("running", "running"),
+                            ("done", "done"),
+                            ("failed", "failed"),
+                        ],
+                        default="waiting",
+                        max_length=8,
+                    ),
+                ),
+                ("run_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("lease_until", models.DateTimeField(blank=True, null=True)),
+                ("worker", models.CharField(blank=True, max_length=80)),
+                ("tries", models.PositiveSmallIntegerField(default=0)),
+                ("progress_done", models.PositiveIntegerField(default=0)),
+                ("progress_total", models.PositiveIntegerField(default=0)),
+                ("error", models.CharField(blank=True, max_length=200)),
+                ("asked_by_id", models.BigIntegerField(blank=True, null=True)),
+                (
+                    "created_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                ("finished_at", models.DateTimeField(blank=True, null=True)),
             ],
             options={
-                'ordering': ['run_at', 'id'],
-                'indexes': [models.Index(fields=['state', 'run_at', 'id'], name='job_next_due'), models.Index(fields=['state', 'lease_until'], name='job_lease_expired')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'running', 'done', 'failed'])), name='job_state_known')],
+                "ordering": ["run_at", "id"],
+                "indexes": [
+                    models.Index(fields=["state", "run_at", "id"], name="job_next_due"),
+                    models.Index(fields=["state", "lease_until"], name="job_lease_expired"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("state__in", ["waiting", "running", "done", "failed"])),
+                        name="job_state_known",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='ThrottleCount',
+            name="ThrottleCount",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=64)),
-                ('window_start', models.DateTimeField()),
-                ('count', models.PositiveIntegerField(default=0)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=64)),
+                ("window_start", models.DateTimeField()),
+                ("count", models.PositiveIntegerField(default=0)),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('key', 'window_start'), name='one_count_a_window')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("key", "window_start"), name="one_count_a_window"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='FieldVersion',
+            name="FieldVersion",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('field', models.CharField(max_length=60)),
-                ('prior', models.TextField(blank=True)),
-                ('change', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='versions', to='core.change')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("field", models.CharField(max_length=60)),
+                ("prior", models.TextField(blank=True)),
+                (
+                    "change",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="versions",
+                        to="core.change",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('change', 'field'), name='one_version_a_field')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("change", "field"), name="one_version_a_field")
+                ],
             },
         ),
     ]

@@ -1,7 +1,11 @@
 """Reads of the checklist: the name index kept in memory, look-ups, look-alikes, characters."""
 
 import threading
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Q, QuerySet
 
 from society.names.models import (
     Character,
@@ -20,7 +24,11 @@ _kept: tuple[int, rule.NameIndex] | None = None
 
 @dataclass(frozen=True, slots=True)
 class NameRow:
-    """One line of a look-up: what matched, and the accepted name it leads to."""
+    """One line of a look-up: what matched, and the accepted name it leads to.
+
+    ``via`` is the way it was found (see ``science.names.index``), ``matched`` the name that fitted,
+    ``accepted`` the accepted name of a synonym, ``form`` that of the accepted name.
+    """
 
     key: int
     name: str
@@ -30,6 +38,8 @@ class NameRow:
     accepted: str
     danger: str
     group: str
+    form: str
+    matched: str
 
 
 def checklist_version() -> int:
@@ -38,7 +48,7 @@ def checklist_version() -> int:
 
 
 def name_index() -> rule.NameIndex:
-    """Return the index of every name, read anew when the stamp has moved. One query when it has not."""
+    """Return the index of every name, read anew when the stamp has moved; else one query."""
     global _kept
     version = checklist_version()
     if _kept is not None and _kept[0] == version:
@@ -110,9 +120,36 @@ def names_found(
                 accepted=current.scientific_name if taxon.accepted_id else "",
                 danger=danger_words(current) if current.is_dangerous else "",
                 group=taxon.group,
+                form=current.form,
+                matched=match.matched_name,
             )
         )
     return rows
+
+
+def look_up(text: str, *, groups: tuple[str, ...] | None = None) -> list[dict[str, Any]]:
+    """Return the names that fit as the look-up answers them, ready for JSON. Three queries.
+
+    ``via`` is the name that fitted where it is another than the row's, ``english`` the English name
+    that fitted, else the one shown.
+    """
+    answers = []
+    for row in names_found(text, groups=groups):
+        is_english = row.via == "vernacular"
+        answers.append(
+            {
+                "key": row.key,
+                "name": row.name,
+                "parts": row.parts,
+                "via": row.matched if row.matched != row.name else "",
+                "english": row.matched if is_english else row.english,
+                "accepted": row.accepted,
+                "danger": row.danger,
+                "form": row.form,
+                "group": row.group,
+            }
+        )
+    return answers
 
 
 def name_resolved(text: str, *, groups: tuple[str, ...] = (Group.FUNGUS,)) -> Taxon | None:
@@ -167,8 +204,66 @@ def english_names(taxon_ids: set[int]) -> dict[int, str]:
     return {row.taxon_id: row.name for row in rows}
 
 
+def english_lines(taxon: Taxon) -> list[str]:
+    """Return the English names of a row, the one that is shown first. One query."""
+    rows = taxon.vernacular_names.filter(language="en").order_by("-is_preferred", "pk")
+    return [row.name for row in rows]
+
+
+def checklist_rows(
+    text: str = "", *, group: str = "", doubt: bool = False, kind: str = ""
+) -> QuerySet[Taxon]:
+    """Return the rows of the checklist that hold the text, in any of their names, by name.
+
+    ``kind``: ``accepted`` or ``synonyms`` alone, else both. One query.
+    """
+    rows = Taxon.objects.select_related("accepted").order_by("folded", "pk")
+    words = rule.fold(text)
+    if words:
+        named = VernacularName.objects.filter(folded__contains=words).values("taxon_id")
+        rows = rows.filter(Q(folded__contains=words) | Q(pk__in=named))
+    elif text.strip():
+        return rows.none()
+    if group:
+        rows = rows.filter(group=group)
+    if doubt:
+        rows = rows.filter(is_doubtful=True)
+    if kind in ("accepted", "synonyms"):
+        rows = rows.filter(accepted__isnull=kind == "accepted")
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class ChecklistRow:
+    """A row of the keepers' checklist, ready to print."""
+
+    taxon: Taxon
+    parts: list[tuple[str, bool]]
+    english: str
+    accepted_parts: list[tuple[str, bool]]
+    danger: str
+
+
+def checklist_shown(taxa: Iterable[Taxon]) -> list[ChecklistRow]:
+    """Return rows with what the list shows; accepted names must be selected too. One query."""
+    rows = list(taxa)
+    english = english_names({taxon.pk for taxon in rows})
+    return [
+        ChecklistRow(
+            taxon=taxon,
+            parts=rule.render_parts(taxon.scientific_name, taxon.authorship),
+            english=english.get(taxon.pk, ""),
+            accepted_parts=(
+                rule.render_parts(taxon.accepted.scientific_name) if taxon.accepted else []
+            ),
+            danger=danger_words(taxon) if taxon.danger else "",
+        )
+        for taxon in rows
+    ]
+
+
 def danger_words(taxon: Taxon) -> str:
-    """Return the danger class of an accepted name in words, with its condition where one is held."""
+    """Return the danger class of an accepted name in words, with its condition if one is held."""
     label = str(Danger(taxon.danger).label)
     return f"{label} ({taxon.danger_note})" if taxon.danger and taxon.danger_note else label
 
@@ -205,5 +300,3 @@ def dangerous_look_alikes(taxon_ids: set[int]) -> dict[int, list[Taxon]]:
 def characters_by_form() -> list[Character]:
     """Return the vocabulary with its states, in order. Two queries."""
     return list(Character.objects.prefetch_related("states"))
-
-

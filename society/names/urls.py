@@ -1,6 +1,13 @@
 """Addresses of the names room."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from society.names import views
 
 app_name = "names"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("names/lookup/", views.lookup, name="lookup"),
+    path("keeper/names/", views.checklist, name="checklist"),
+    path("keeper/names/new/", views.add, name="add"),
+    path("keeper/names/<int:taxon_id>/", views.edit, name="edit"),
+]

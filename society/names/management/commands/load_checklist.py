@@ -14,6 +14,9 @@ class Command(BaseCommand):
         report = checklist_load()
         self.stdout.write(
             f"Checklist: {report.names} names of fungi, {report.synonyms} synonyms, "
-            f"{report.hosts} hosts, {report.look_alikes} look-alikes, "
-            f"{report.characters} characters; {report.new_names} rows were new."
+            f"{report.english} English names, {report.hosts} hosts, "
+            f"{report.look_alikes} look-alikes, {report.characters} characters; "
+            f"{report.new_rows} rows were new."
         )
+        for name in report.leading_nowhere:
+            self.stderr.write(f"Left out: {name} points at a name that the checklist lacks.")

@@ -1,0 +1,15 @@
+"""Writes to the checklist: loading it from the room's data, adding and editing names."""
+
+from society.names.services.loading import DATA, LoadReport, checklist_load
+from society.names.services.stamp import stamp_raise
+from society.names.services.taxa import EDITABLE, taxon_add, taxon_edit
+
+__all__ = [
+    "DATA",
+    "EDITABLE",
+    "LoadReport",
+    "checklist_load",
+    "stamp_raise",
+    "taxon_add",
+    "taxon_edit",
+]

@@ -23,13 +23,13 @@ clean_up() {
     trap '' INT TERM HUP
     trap - EXIT
     if [ -n "$running" ]; then
-        kill -TERM -- "-$running" 2>/dev/null || :
+        kill -TERM "-$running" 2>/dev/null || :
         tries=0
-        while kill -0 -- "-$running" 2>/dev/null && [ "$tries" -lt 50 ]; do
+        while kill -0 "-$running" 2>/dev/null && [ "$tries" -lt 50 ]; do
             tries=$((tries + 1))
             sleep 0.1
         done
-        kill -KILL -- "-$running" 2>/dev/null || :
+        kill -KILL "-$running" 2>/dev/null || :
     fi
     [ -z "$redis" ] || kill -TERM "$redis" 2>/dev/null || :
     [ -z "$postgres_folder" ] ||

@@ -5,14 +5,18 @@ from django.utils.translation import gettext_lazy as _
 
 from society.core.models import BaseModel
 from society.finds.models.evidence import View
+from society.finds.models.find import Find
 from society.members.models import Account
 
 
 class FindDraft(BaseModel):
-    """The form as typed; seen by its owner only."""
+    """The form as typed; seen by its owner only. With ``find``, changes to it not yet kept."""
 
     uuid = models.UUIDField(unique=True)
     owner = models.ForeignKey(Account, on_delete=models.CASCADE, related_name="drafts")
+    find = models.ForeignKey(
+        Find, on_delete=models.CASCADE, null=True, blank=True, related_name="drafts"
+    )
     fields = models.JSONField(default=dict)
 
     class Meta:

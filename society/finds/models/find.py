@@ -33,8 +33,9 @@ COUNTED = (*PUBLISHED, Standing.LEFT_OPEN)
 
 
 class PositionSource(models.TextChoices):
+    """Where a position came from. A find with a site alone has no position of its own."""
+
     NONE = "", _("no position")
-    SITE = "site", _("the site's middle")
     MAP = "map", _("a tap on the map")
     PHONE = "phone", _("the phone's position")
     TYPED = "typed", _("typed")
@@ -194,6 +195,9 @@ class Find(PublicModel):
         verbose_name=_("foray or walk"),
     )
     place_verbatim = FreeTextField(_("place as written"), max_length=200, blank=True)
+    position_verbatim = models.CharField(
+        _("position as written"), max_length=80, blank=True, validators=[one_line]
+    )
     lat_e7 = models.IntegerField(null=True, blank=True)
     lon_e7 = models.IntegerField(null=True, blank=True)
     uncertainty_m = models.PositiveIntegerField(_("uncertainty in metres"), null=True, blank=True)

@@ -24,6 +24,7 @@ from society.demo.rules.season import (
     draw_people,
     families_looked_for,
     foray_calendar,
+    host_matches,
     season_of,
     suits,
 )
@@ -224,13 +225,17 @@ def _stood_with(
 ) -> PlannedFind:
     """The find with these trees alone, and its milk looked at every time."""
     stood = tuple(
-        PlannedOrganism(tree, "probable_host", "sure", 3.0 + 2.5 * i, "living")
+        PlannedOrganism(tree, _part(species, tree), "sure", 3.0 + 2.5 * i, "living")
         for i, tree in enumerate(trees)
     )
     find = replace(find, organisms=stood, readings=())
     while not find.readings or any(not s.looked for r in find.readings for s in r.steps):
         find = replace(find, readings=readings(rng, species))
     return find
+
+
+def _part(species: Species, tree: str) -> str:
+    return "probable_host" if any(host_matches(h, tree) for h in species.hosts) else "nearby"
 
 
 # --- on eating

@@ -160,17 +160,9 @@ def _change(
 ) -> None:
     """What the cut shows: colour that spreads from the gills and edges, and drops of milk."""
     change, milk = subject.colours.get("change"), subject.colours.get("milk")
-    if change and (subject.form == "bolete" or later or not milk):
-        strong = 0.85 if later or subject.form == "bolete" else 0.45
-        _stain(
-            sheet,
-            subject,
-            build,
-            inner,
-            core,
-            mix(subject.colour("flesh"), change, strong),
-            later=later,
-        )
+    if change and (later or subject.turns_at_once):
+        colour = mix(subject.colour("flesh"), change, 0.95)
+        _stain(sheet, subject, build, inner, core, colour, later=later)
     if milk:
         colour = (subject.colours.get("milk_later") if later else milk) or milk
         y = build.edge_y + build.tilt * 0.2
@@ -210,10 +202,10 @@ def _stain(
                     lobes=3,
                     n=40,
                 )
-                sheet.fill(shape, mix(colour, subject.colour("flesh"), sheet.rng.uniform(0, 0.3)))
+                sheet.fill(shape, mix(colour, subject.colour("flesh"), sheet.rng.uniform(0, 0.2)))
     with sheet.within(core):
-        for x, y in scatter(sheet.rng, core, 12 if later else 7, apart=24):
-            tone = mix(colour, subject.colour("flesh"), sheet.rng.uniform(0, 0.3))
+        for x, y in scatter(sheet.rng, core, 14 if later else 10, apart=22):
+            tone = mix(colour, subject.colour("flesh"), sheet.rng.uniform(0, 0.2))
             shape = lobed(
                 sheet.rng,
                 x,

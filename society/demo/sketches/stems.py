@@ -74,9 +74,13 @@ def _pits(sheet: Sheet, subject: Subject, build: Build, lean: float) -> None:
 
 
 def _net(sheet: Sheet, subject: Subject, build: Build, lean: float) -> None:
-    tone = (
-        "#f4ecd6" if subject.name == "Boletus edulis" else darker(subject.colour("underside"), 0.25)
-    )
+    """Meshes drawn out lengthwise: white on a darker stem, or dark on a pale one."""
+    tone, thick = darker(subject.colour("underside"), 0.25), 2.4
+    if subject.name == "Boletus edulis":
+        tone, thick = "#fbf6e6", 3.4
+        for i in range(5):
+            upper = build.stem(0, 0.68 - 0.05 * i, lean)
+            sheet.fill(upper, darker(subject.colour("stem"), 0.05 + 0.035 * i))
     end = 0.6
     for k in range(-4, 13):
         for turn in (1, -1):
@@ -86,7 +90,7 @@ def _net(sheet: Sheet, subject: Subject, build: Build, lean: float) -> None:
                 side = (-1.4 + 0.28 * k) * turn + turn * i / 12 * 1.1
                 if abs(side) < 1:
                     line.append((build.axis(p, lean) + side * build.stem_half(p), build.at(p)))
-            sheet.line(line, tone, 2.4)
+            sheet.line(line, tone, thick)
 
 
 def _dots(sheet: Sheet, subject: Subject, build: Build, lean: float) -> None:

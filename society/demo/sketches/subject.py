@@ -22,6 +22,8 @@ class Subject:
     hosts: tuple[str, ...]
     substrate: str
     habitats: tuple[str, ...]
+    # The cut has changed colour within the first minute.
+    turns_at_once: bool = False
 
     def colour(self, part: str, other: str = PALE) -> str:
         return self.colours.get(part) or other
@@ -44,4 +46,14 @@ def subject_of(species: Mapping[str, Any]) -> Subject:
         hosts=tuple(species["hosts"]),
         substrate=species["substrate"],
         habitats=tuple(species["habitats"]),
+        turns_at_once=any(_differs(r, species["colours"]["flesh"]) for r in species["readings"]),
     )
+
+
+def _differs(reading: Mapping[str, Any], flesh: str | None) -> bool:
+    """Whether a bruise is of another colour than the flesh from the first minute on."""
+    if reading["kind"] != "bruise" or flesh is None:
+        return False
+    first = reading["steps"][0]["colour"]
+    parts = [(int(first[i : i + 2], 16), int(flesh[i : i + 2], 16)) for i in (1, 3, 5)]
+    return sum(abs(a - b) for a, b in parts) > 90

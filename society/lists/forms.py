@@ -100,9 +100,9 @@ class SpeciesListForm(forms.Form):
         known = seasons_to_choose(viewer, society.season_start_month)
         choices += [(str(season), words) for season, words in known]
         asked = str(self.data.get("season", ""))
-        if asked.isascii() and asked.isdigit() and 1000 <= int(asked) <= 9998:
-            if asked not in dict(choices):
-                choices.append((asked, asked))
+        is_year = asked.isascii() and asked.isdigit() and 1000 <= int(asked) <= 9998
+        if is_year and asked not in dict(choices):
+            choices.append((asked, asked))
         return choices
 
     def clean(self) -> dict[str, Any]:

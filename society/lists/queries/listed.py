@@ -8,6 +8,7 @@ from django.db.models.functions import Coalesce
 from society.finds.models import COUNTED, AssociatedOrganism, Find, PartPlayed, Qualifier, Standing
 from society.finds.queries import site_named_condition
 from society.lists.queries.wanted import SpeciesListFilter
+from society.lists.queries.words import list_title
 from society.members.permissions import Viewer
 from society.members.queries import society_settings
 from society.names.models import Rank, Taxon
@@ -143,3 +144,8 @@ def of_taxon_condition(taxon: Taxon) -> Q:
     """Return the condition that a find stands under an accepted name, as indexed columns allow."""
     rows = Taxon.objects.filter(Q(pk=taxon.pk) | Q(accepted=taxon))
     return Q(standing_taxon_id__in=rows.values("pk"))
+
+
+def title_of(wanted: SpeciesListFilter) -> str:
+    """Return place and time of a list in words. One query where a season is asked for."""
+    return list_title(wanted, *span_of(wanted))

@@ -28,13 +28,13 @@ from society.lists.queries.wanted import (
     SpeciesListFilter,
     SpeciesRow,
 )
-from society.lists.queries.words import list_title
+from society.lists.queries.words import list_title, qualified_parts
 from society.members.permissions import Viewer
 from society.names.models import Taxon
 from society.names.queries import dangerous_look_alikes, english_names
 from society.safety.gate import danger_words
 from society.science.listing import ListRow
-from society.science.names import fold, parse_written_name, render_parts
+from society.science.names import fold, parse_written_name
 
 SETTLED = (Standing.CONFIRMED, Standing.BY_ITS_REFEREE)
 
@@ -155,7 +155,7 @@ def _named(key: Key, entry: Counted, taxon: Taxon | None) -> dict[str, Any]:
         "genus": taxon.genus,
         "family": taxon.family,
         "form": taxon.form,
-        "parts": render_parts(taxon.scientific_name, taxon.authorship),
+        "parts": qualified_parts(taxon.scientific_name, taxon.authorship, key[1]),
     }
 
 

@@ -5,8 +5,10 @@ import datetime as dt
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from society.finds.models import Qualifier
 from society.lists.queries.wanted import SpeciesListFilter
 from society.science.dates import season_span
+from society.science.names import render_parts
 
 
 def season_words(season: int, start_month: int) -> str:
@@ -39,3 +41,13 @@ def time_words(wanted: SpeciesListFilter, first: dt.date | None, last: dt.date |
 
 def day_words(day: dt.date) -> str:
     return str(date_format(day, "j M Y"))
+
+
+def qualified_parts(name: str, authorship: str, qualifier: str) -> list[tuple[str, bool]]:
+    """Return a name with its qualifier where it is written: *Russula* cf. *emetica*, ... agg."""
+    genus, _space, rest = name.partition(" ")
+    if qualifier in (Qualifier.CF, Qualifier.AFF) and rest:
+        return render_parts(f"{genus} {qualifier} {rest}", authorship)
+    if qualifier in (Qualifier.NONE, Qualifier.SP):
+        return render_parts(name, authorship)
+    return render_parts(f"{name} {qualifier}")

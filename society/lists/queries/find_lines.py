@@ -1,0 +1,114 @@
+"""Finds as lines of a list: name, place as the viewer may have it, date, finder, hosts."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import F, Prefetch, QuerySet
+
+from society.finds.models import AssociatedOrganism, Find, Photograph, PhotographState
+from society.finds.queries import PlaceGiven, places_given
+from society.lists.queries.listed import (
+    HOST_PARTS,
+    finds_of_list,
+    named_condition,
+    of_taxon_condition,
+)
+from society.lists.queries.wanted import SpeciesListFilter
+from society.lists.queries.words import qualified_parts
+from society.members.permissions import Viewer
+from society.names.models import Rank, Taxon
+from society.names.queries import english_names
+
+NAMED_WITH = (
+    "site",
+    "finder",
+    "standing_taxon__accepted",
+    "standing_slip",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FindLine:
+    """One find in a list. ``parts`` is empty where the find is not named yet; ``as_written`` tells
+    that the checklist does not hold its name."""
+
+    find: Find
+    parts: list[tuple[str, bool]]
+    as_written: bool
+    english: str
+    place: PlaceGiven
+    hosts: list[AssociatedOrganism]
+    photographs: list[Photograph]
+
+
+def find_lines(viewer: Viewer, finds: Any) -> list[FindLine]:
+    """Return finds (a queryset, sliced or not) as lines. Five queries, however many lines."""
+    organisms = AssociatedOrganism.objects.filter(removed_at=None, part__in=HOST_PARTS)
+    photographs = Photograph.objects.filter(removed_at=None, state=PhotographState.READY)
+    rows = list(
+        finds.select_related(*NAMED_WITH).prefetch_related(
+            Prefetch("organisms", organisms.select_related("taxon__accepted")),
+            Prefetch("photographs", photographs),
+        )
+    )
+    places = places_given(viewer, rows)
+    english = english_names({taxon.pk for taxon in map(taxon_now, rows) if taxon is not None})
+    return [_line(find, places[find.pk], english) for find in rows]
+
+
+def taxon_now(find: Find) -> Taxon | None:
+    """Return the accepted name that a find stands under today."""
+    return find.standing_taxon.current if find.standing_taxon is not None else None
+
+
+def _line(find: Find, place: PlaceGiven, english: dict[int, str]) -> FindLine:
+    taxon, slip = taxon_now(find), find.standing_slip
+    parts: list[tuple[str, bool]] = []
+    if taxon is not None:
+        parts = qualified_parts(taxon.scientific_name, "", _qualifier(find))
+    elif slip is not None:
+        parts = [(slip.name_written, False)]
+    return FindLine(
+        find=find,
+        parts=parts,
+        as_written=taxon is None and slip is not None,
+        english=english.get(taxon.pk, "") if taxon is not None else "",
+        place=place,
+        hosts=list(find.organisms.all()),
+        photographs=list(find.photographs.all()),
+    )
+
+
+def _qualifier(find: Find) -> str:
+    slip = find.standing_slip
+    if slip is None or slip.taxon_id is None or find.standing_rank in (Rank.GENUS, Rank.SECTION):
+        return ""
+    return slip.qualifier
+
+
+def finds_of_row(
+    viewer: Viewer, wanted: SpeciesListFilter, taxon: Taxon | None, written: str
+) -> QuerySet[Find]:
+    """Return the finds behind one row of a list, or behind the whole list, the latest first."""
+    finds = finds_of_list(viewer, wanted)
+    if taxon is not None:
+        finds = finds.filter(of_taxon_condition(taxon))
+    elif written:
+        finds = finds.filter(standing_taxon=None, standing_slip__name_written__iexact=written)
+    return finds.order_by("-date_start", "-pk")
+
+
+def latest_finds(finds: QuerySet[Find], limit: int) -> QuerySet[Find]:
+    """Return the finds named last, newest day first."""
+    return finds.filter(named_condition).order_by("-date_start", "-pk")[:limit]
+
+
+def newly_settled(viewer: Viewer, standings: Iterable[str], limit: int) -> QuerySet[Find]:
+    """Return the finds whose name was settled last."""
+    return (
+        Find.objects.visible_to(viewer)
+        .laid()
+        .filter(named_condition, standing__in=tuple(standings))
+        .order_by(F("standing_since").desc(nulls_last=True), "-pk")[:limit]
+    )

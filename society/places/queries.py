@@ -2,8 +2,14 @@
 
 from typing import Any
 
+from django.db.models import Max, Min
+
 from society.members.permissions import Viewer
-from society.places.models import Site
+from society.places.models import E7, Site
+from society.science.positions import RegionBox
+
+# Degrees round the society's sites within which a place is expected.
+ROUND_ABOUT = 2.0
 
 
 def sites_to_choose(viewer: Viewer) -> Any:
@@ -22,6 +28,24 @@ def site_with_parts_ids(site: Site) -> list[int]:
         found.append(pk)
         waiting.extend(children.get(pk, ()))
     return found
+
+
+def region_box() -> RegionBox | None:
+    """Return a box well round the society's sites, None before any has a position. One query.
+
+    Only to ask whether latitude and longitude were swapped; it refuses no place.
+    """
+    edges = Site.objects.aggregate(
+        south=Min("lat_e7"), west=Min("lon_e7"), north=Max("lat_e7"), east=Max("lon_e7")
+    )
+    if edges["south"] is None or edges["west"] is None:
+        return None
+    return RegionBox(
+        south=max(-90.0, edges["south"] / E7 - ROUND_ABOUT),
+        west=max(-180.0, edges["west"] / E7 - ROUND_ABOUT),
+        north=min(90.0, edges["north"] / E7 + ROUND_ABOUT),
+        east=min(180.0, edges["east"] / E7 + ROUND_ABOUT),
+    )
 
 
 def boundaries(viewer: Viewer) -> dict[str, Any]:

@@ -1,0 +1,166 @@
+"""Every task has a limit, a command that does the same by hand, and survives being run twice."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.core import mail
+from django.core.management import call_command, get_commands
+
+from society.core import tasks as tasks_module
+from society.core.tasks import Task, task, tasks
+from society.finds.models import Find, Photograph, PhotographState
+from society.members.models import MailChoice
+from society.review.models import DeskEntry, PersonalNotice
+from tests.cast import Cast
+
+LONGEST_LIMIT_SECONDS = 3600
+
+
+@dataclass(frozen=True)
+class Trial:
+    """How a task is tried on the cast: ``spoil`` leaves something to do and returns the arguments,
+    ``state`` reads what it is there to do, ``by_hand`` gives the arguments of its command."""
+
+    spoil: Callable[[Cast], dict[str, Any]]
+    state: Callable[[Cast], Any]
+    by_hand: Callable[[Cast], list[str]] = lambda cast: []
+
+
+def photograph_spoilt(cast: Cast) -> dict[str, Any]:
+    Photograph.objects.filter(pk=cast.photograph.pk).update(
+        renditions={}, state=PhotographState.WAITING
+    )
+    return {"photograph_id": cast.photograph.pk}
+
+
+def photograph_state(cast: Cast) -> Any:
+    photograph = Photograph.objects.get(pk=cast.photograph.pk)
+    return photograph.state, sorted(photograph.renditions)
+
+
+def notice_spoilt(cast: Cast) -> dict[str, Any]:
+    cast.ann.mail_choice = MailChoice.AT_ONCE
+    cast.ann.save()
+    mine = PersonalNotice.objects.filter(person=cast.ann.person)
+    mine.update(read_at=None, mailed_at=None)
+    notice = mine.latest("pk")
+    mine.exclude(pk=notice.pk).delete()
+    return {"notice_id": notice.pk}
+
+
+def mails_sent(cast: Cast) -> Any:
+    return [(message.to, message.subject, message.body) for message in mail.outbox]
+
+
+def people_mailed(cast: Cast) -> Any:
+    """For whom: each run of this one sends a link of its own."""
+    return {address for message in mail.outbox for address in message.to}
+
+
+def standing_spoilt(cast: Cast) -> dict[str, Any]:
+    Find.objects.filter(pk=cast.confirmed.pk).update(standing="unconfirmed")
+    DeskEntry.objects.filter(find=cast.confirmed).update(family="Elsewhere")
+    return {"taxon_ids": [cast.milkcap.pk]}
+
+
+def standing_state(cast: Cast) -> Any:
+    find = Find.objects.select_related("desk_entry").get(pk=cast.confirmed.pk)
+    return find.standing, find.standing_taxon_id, find.desk_entry.waits, find.desk_entry.family
+
+
+TRIALS = {
+    "finds.make_renditions": Trial(
+        photograph_spoilt, photograph_state, lambda cast: [str(cast.photograph.pk)]
+    ),
+    "members.password_mail": Trial(
+        lambda cast: {"account_id": cast.ann.pk}, people_mailed, lambda cast: [cast.ann.email]
+    ),
+    "review.mail_notice": Trial(notice_spoilt, mails_sent),
+    "review.names_read_anew": Trial(standing_spoilt, standing_state),
+}
+
+
+def offences(found: Task, commands: set[str]) -> list[str]:
+    """Return what a task lacks that every task has."""
+    faults = []
+    if not 0 < found.limit_seconds <= LONGEST_LIMIT_SECONDS:
+        faults.append("no sensible time limit")
+    if found.command not in commands:
+        faults.append(f"no command {found.command!r}")
+    return faults
+
+
+def test_every_task_is_written_down_here():
+    assert set(tasks()) == set(TRIALS)
+
+
+@pytest.mark.parametrize("kind", TRIALS)
+def test_a_task_has_a_limit_and_a_command_twin(kind: str):
+    assert offences(tasks()[kind], set(get_commands())) == []
+
+
+@pytest.fixture
+def own_registry(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr(tasks_module, "_registry", dict(tasks()))
+    yield
+
+
+def test_a_task_without_limit_or_twin_is_found_out(own_registry: None):
+    @task("core.endless", limit_seconds=0, command="fly_away")
+    def endless() -> None: ...
+
+    found = tasks()["core.endless"]
+    assert offences(found, set(get_commands())) == [
+        "no sensible time limit",
+        "no command 'fly_away'",
+    ]
+
+
+@pytest.mark.parametrize("kind", TRIALS)
+def test_a_task_does_its_work_and_a_second_run_changes_nothing(kind: str, cast: Cast):
+    trial, found = TRIALS[kind], tasks()[kind]
+    arguments = trial.spoil(cast)
+    before = trial.state(cast)
+    found.call(**arguments)
+    after = trial.state(cast)
+    assert after != before
+    found.call(**arguments)
+    assert trial.state(cast) == after
+
+
+@pytest.mark.parametrize("kind", TRIALS)
+def test_the_command_twin_does_the_same_and_may_run_twice(kind: str, cast: Cast):
+    trial, found = TRIALS[kind], tasks()[kind]
+    arguments = trial.spoil(cast)
+    found.call(**arguments)
+    by_task = trial.state(cast)
+    mail.outbox.clear()
+    trial.spoil(cast)
+    assert trial.state(cast) != by_task
+    for _ in range(2):
+        call_command(found.command, *trial.by_hand(cast), verbosity=0)
+    assert trial.state(cast) == by_task
+
+
+@pytest.mark.parametrize("kind", TRIALS)
+def test_a_task_survives_a_row_that_is_gone(kind: str, db: None):
+    """Between asking and working anything may have been deleted."""
+    nothing = {
+        "photograph_id": 10**9,
+        "account_id": 10**9,
+        "notice_id": 10**9,
+        "taxon_ids": [10**9],
+    }
+    names = TRIALS_ARGUMENTS[kind]
+    tasks()[kind].call(**{name: nothing[name] for name in names})
+    assert mail.outbox == []
+
+
+TRIALS_ARGUMENTS = {
+    "finds.make_renditions": ["photograph_id"],
+    "members.password_mail": ["account_id"],
+    "review.mail_notice": ["notice_id"],
+    "review.names_read_anew": ["taxon_ids"],
+}

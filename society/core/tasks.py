@@ -57,6 +57,10 @@ class _Current:
     noted_at: float = 0.0
 
 
+# How long a task may go on after its worker was asked to stop; run.sh waits longer than this.
+GRACE_SECONDS = 8.0
+_SIGNALS = (signal.SIGALRM, signal.SIGTERM, signal.SIGINT)
+_stop_asked = threading.Event()
 _registry: dict[str, Task] = {}
 _current: ContextVar[_Current | None] = ContextVar("current_job", default=None)
 
@@ -150,23 +154,37 @@ def _work(job: Job) -> None:
         _current.reset(token)
 
 
+def ask_to_stop() -> None:
+    """Interrupt the running task after ``GRACE_SECONDS``; made for a signal's handler."""
+    _stop_asked.set()
+    signal.signal(signal.SIGALRM, _interrupt)
+    signal.setitimer(signal.ITIMER_REAL, GRACE_SECONDS)
+
+
+def forget_to_stop() -> None:
+    """Undo ``ask_to_stop``, when the worker has ended and its process goes on."""
+    signal.setitimer(signal.ITIMER_REAL, 0)
+    _stop_asked.clear()
+
+
+def _interrupt(number: int, frame: Any) -> None:
+    raise StopAsked if _stop_asked.is_set() else TimeLimitPassed
+
+
 @contextlib.contextmanager
 def _time_limit(seconds: float) -> Iterator[None]:
     """Raise ``TimeLimitPassed`` in this block after so many seconds.
 
     Only a main thread can be interrupted so; elsewhere the lease is no longer renewed.
     """
-    in_main_thread = threading.current_thread() is threading.main_thread()
-    # An alarm that is set already is the worker's own: it was asked to stop.
-    if not in_main_thread or signal.getitimer(signal.ITIMER_REAL)[0]:
+    if threading.current_thread() is not threading.main_thread():
         yield
         return
-
-    def passed(number: int, frame: Any) -> None:
-        raise TimeLimitPassed
-
-    before = signal.signal(signal.SIGALRM, passed)
+    before = signal.signal(signal.SIGALRM, _interrupt)
     signal.setitimer(signal.ITIMER_REAL, seconds)
+    if _stop_asked.is_set():
+        # It was asked a moment ago, and the line above has put off its alarm.
+        signal.setitimer(signal.ITIMER_REAL, min(seconds, GRACE_SECONDS))
     try:
         yield
     finally:
@@ -181,7 +199,12 @@ def _heartbeat(job: Job, limit_seconds: float) -> Iterator[None]:
     thread = threading.Thread(
         target=_beat, args=(job, ended, dt.timedelta(seconds=limit_seconds)), daemon=True
     )
-    thread.start()
+    # The thread takes over this mask: a signal must wake the main thread, wherever it waits.
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, _SIGNALS)
+    try:
+        thread.start()
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
     try:
         yield
     finally:

@@ -11,12 +11,10 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError, close_old_connections
 
-from society.core.tasks import StopAsked, run_next, tasks
+from society.core.tasks import StopAsked, ask_to_stop, forget_to_stop, run_next, tasks
 
 POLL_SECONDS = 1.0
 SECONDS_AFTER_A_FAULT = 5.0
-# How long a task may go on after the worker was asked to stop; run.sh waits longer than this.
-GRACE_SECONDS = 8.0
 
 logger = logging.getLogger(__name__)
 
@@ -38,8 +36,7 @@ class Command(BaseCommand):
 
         def asked_to_stop(number: int, frame: Any) -> None:
             stop.set()
-            signal.signal(signal.SIGALRM, _raise_stop)
-            signal.setitimer(signal.ITIMER_REAL, GRACE_SECONDS)
+            ask_to_stop()
 
         before = {
             number: signal.signal(number, asked_to_stop)
@@ -55,7 +52,7 @@ class Command(BaseCommand):
         except StopAsked:
             logger.warning("A Job was put back, since it did not end in time.")
         finally:
-            signal.setitimer(signal.ITIMER_REAL, 0)
+            forget_to_stop()
             for number, handler in before.items():
                 signal.signal(number, handler)
 
@@ -68,7 +65,3 @@ class Command(BaseCommand):
             logger.exception("The database did not answer; trying again.")
             stop.wait(SECONDS_AFTER_A_FAULT)
             return True
-
-
-def _raise_stop(number: int, frame: Any) -> None:
-    raise StopAsked

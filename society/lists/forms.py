@@ -54,7 +54,8 @@ class DaysField(forms.CharField):
 
 class SpeciesListForm(forms.Form):
     """Reads a list's query string: ``site``, ``season``, ``from``, ``to``, ``family``, ``host``,
-    ``form``, ``counted``, ``sort``, ``by_family``. Three queries, four when a site is named.
+    ``form``, ``counted``, ``sort``, ``by_family``. Three queries, and one
+    for each of site and host named.
 
     A value that is not understood makes the form invalid: no list is better than another one.
     """
@@ -67,7 +68,7 @@ class SpeciesListForm(forms.Form):
         empty_label=_("the whole society"),
     )
     season = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label=_("Season"))
-    family = forms.CharField(max_length=60, required=False, label=_("Family"))
+    family = forms.ChoiceField(required=False, label=_("Family"))
     host = forms.ModelChoiceField(
         queryset=Taxon.objects.none(),
         required=False,
@@ -87,6 +88,11 @@ class SpeciesListForm(forms.Form):
         self.fields["host"].queryset = (  # type: ignore[attr-defined]
             Taxon.objects.hosts().accepted().only("scientific_name")
         )
+        families = Taxon.objects.fungi().accepted().exclude(family="").order_by("family")
+        self.fields["family"].choices = [  # type: ignore[attr-defined]
+            ("", _("any family")),
+            *((name, name) for name in families.values_list("family", flat=True).distinct()),
+        ]
         self.fields["season"].choices = self._seasons(viewer, society)  # type: ignore[attr-defined]
         for name, end, label in (("from", False, _("From")), ("to", True, _("To"))):
             self.fields[name] = DaysField(end=end, society=society, required=False, label=label)
@@ -120,7 +126,7 @@ class SpeciesListForm(forms.Form):
             season=data["season"],
             date_from=data["from"],
             date_to=data["to"],
-            family=data["family"].strip(),
+            family=data["family"],
             host=data["host"],
             form=data["form"],
             counted=data["counted"] or "stands",

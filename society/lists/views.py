@@ -117,7 +117,10 @@ def finds(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return render(request, "lists/finds.html", context, status=422)
     wanted, written = form.wanted(), request.GET.get("written", "").strip()
-    page = page_of(request, queries.finds_of_row(viewer, wanted, taxon, written), FINDS_A_PAGE)
+    rows = queries.finds_of_row(
+        viewer, wanted, taxon, qualifier=request.GET.get("qualifier"), written=written
+    )
+    page = page_of(request, rows, FINDS_A_PAGE)
     lines = queries.find_lines(viewer, page.object_list)
     context |= {"page_obj": page, "lines": lines, "written": written, "wanted": wanted}
     context["title"] = queries.title_of(wanted)

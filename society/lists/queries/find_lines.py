@@ -10,6 +10,7 @@ from society.finds.models import AssociatedOrganism, Find, Photograph, Photograp
 from society.finds.queries import PlaceGiven, places_given
 from society.lists.queries.listed import (
     HOST_PARTS,
+    QUALIFIER_NOW,
     finds_of_list,
     named_condition,
     of_taxon_condition,
@@ -88,12 +89,22 @@ def _qualifier(find: Find) -> str:
 
 
 def finds_of_row(
-    viewer: Viewer, wanted: SpeciesListFilter, taxon: Taxon | None, written: str
+    viewer: Viewer,
+    wanted: SpeciesListFilter,
+    taxon: Taxon | None,
+    *,
+    qualifier: str | None = None,
+    written: str = "",
 ) -> QuerySet[Find]:
-    """Return the finds behind one row of a list, or behind the whole list, the latest first."""
+    """Return the finds behind one row of a list, or behind the whole list, the latest first.
+
+    ``qualifier`` is that of the row; None for every find of the name, however it stands.
+    """
     finds = finds_of_list(viewer, wanted)
     if taxon is not None:
         finds = finds.filter(of_taxon_condition(taxon))
+        if qualifier is not None:
+            finds = finds.alias(qualifier_now=QUALIFIER_NOW).filter(qualifier_now=qualifier)
     elif written:
         finds = finds.filter(standing_taxon=None, standing_slip__name_written__iexact=written)
     return finds.order_by("-date_start", "-pk")

@@ -15,7 +15,7 @@ from society.science.names import render_parts
 
 WEEK = dt.timedelta(days=6)
 NAMES_A_SITE = 8
-LATEST = 12
+LATEST = 8
 
 
 @dataclass(frozen=True, slots=True)

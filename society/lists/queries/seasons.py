@@ -4,7 +4,7 @@ import datetime as dt
 from collections import defaultdict
 from dataclasses import dataclass
 
-from django.db.models import Count, Max, Min, QuerySet
+from django.db.models import Count, QuerySet
 
 from society.finds.models import Find, Standing
 from society.lists.queries.listed import TAXON_NOW, named_condition, stands_condition
@@ -25,19 +25,10 @@ class SeasonCount:
 
 
 def seasons_to_choose(viewer: Viewer, start_month: int) -> list[tuple[int, str]]:
-    """Return every season from the first find to the last that the viewer sees, the latest first.
-
-    One query.
-    """
-    ends = (
-        Find.objects.visible_to(viewer)
-        .laid()
-        .aggregate(first=Min("date_start"), last=Max("date_start"))
-    )
-    if ends["first"] is None:
-        return []
-    first, last = season_of(ends["first"], start_month), season_of(ends["last"], start_month)
-    return [(season, season_words(season, start_month)) for season in range(last, first - 1, -1)]
+    """Return the seasons in which the viewer sees finds, the latest first. One query."""
+    days = Find.objects.visible_to(viewer).laid().order_by().values_list("date_start", flat=True)
+    seasons = {season_of(day, start_month) for day in days.distinct()}
+    return [(season, season_words(season, start_month)) for season in sorted(seasons, reverse=True)]
 
 
 def seasons_counted(finds: QuerySet[Find], start_month: int) -> list[SeasonCount]:

@@ -17,7 +17,7 @@ LATEST = 12
 
 @dataclass(frozen=True, slots=True)
 class SiteBranch:
-    """A site the viewer may name, with its own finds (not those of its parts) how deep in the tree."""
+    """A site the viewer may name, with its own finds and how deep in the tree."""
 
     site: Site
     depth: int

@@ -155,7 +155,7 @@ def _named(key: Key, entry: Counted, taxon: Taxon | None) -> dict[str, Any]:
         "genus": taxon.genus,
         "family": taxon.family,
         "form": taxon.form,
-        "parts": qualified_parts(taxon.scientific_name, taxon.authorship, key[1]),
+        "parts": qualified_parts(taxon.scientific_name, "", key[1]),
     }
 
 

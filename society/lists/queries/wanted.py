@@ -58,13 +58,15 @@ class SpeciesRow:
     """One name of a list.
 
     ``taxon_id`` is the accepted name's, or None for a name that the checklist does not hold (then
-    ``name`` is as written). ``qualifier`` is ``cf.``, ``aff.`` or ``?`` for finds that stand as no
-    more than that: they have a row of their own. ``finds`` is what the list counts;
-    ``from_the_books`` and ``left_open`` are the parts of it that stand so; ``unconfirmed`` is
-    apart, unless the list was asked to count both together. Dates are those of the finds counted,
-    or of the unconfirmed ones in a row that has no other; a date is vague where the day is not
-    known and no other find bears it out. ``first_for_*`` are judged from what stands only, and are
-    False in a list that has no first day.
+    ``name`` is as written). ``qualifier`` is ``cf.``, ``aff.`` or ``?`` (``agg.``, ``s.l.``,
+    ``group``) for finds that stand as no more than that: they have a row of their own. ``parts``
+    set the name with its qualifier, without its authorship.
+
+    ``finds`` is what the list counts; ``from_the_books`` and ``left_open`` are the parts of it that
+    stand so; ``unconfirmed`` is apart, unless the list was asked to count both together. Dates are
+    those of the finds counted, or of the unconfirmed ones in a row that has no other; a date is
+    vague where the day is not known and no other find bears it out. ``first_for_*`` are judged from
+    what stands only, and are False in a list that has no first day.
     """
 
     taxon_id: int | None

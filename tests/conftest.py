@@ -57,10 +57,21 @@ def django_db_modify_db_settings(
 
 
 @pytest.fixture(autouse=True)
-def _files_in_a_throwaway_folder(settings: Any, tmp_path: Path) -> None:
+def _files_in_a_throwaway_folder(
+    settings: Any, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     settings.DATA_DIR = tmp_path
     settings.MEDIA_ROOT = tmp_path / "files"
-    settings.STATIC_ROOT = tmp_path / "static"
+    settings.STATIC_ROOT = tmp_path_factory.getbasetemp() / "static"
+    settings.STATIC_ROOT.mkdir(exist_ok=True)
+
+
+@pytest.fixture
+def cast(db: None) -> Any:
+    """The fixed cast (tests/cast.py): a persona of each kind and a find of each kind."""
+    from tests.cast import cast_make
+
+    return cast_make()
 
 
 @pytest.fixture

@@ -125,3 +125,8 @@ def make_find(account: Account | None = None, **over: Any) -> Find:
 
 def minutes(value: float) -> Decimal:
     return Decimal(str(value))
+
+
+def short(value: object) -> str:
+    """Name a case of a parametrised test whose value may be 10,000 characters long."""
+    return ascii(value)[:24]

@@ -1,10 +1,9 @@
 """Finds as lines of a list: name, place as the viewer may have it, date, finder, hosts."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import F, Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet
 
 from society.finds.models import AssociatedOrganism, Find, Photograph, PhotographState
 from society.finds.queries import PlaceGiven, places_given
@@ -113,13 +112,3 @@ def finds_of_row(
 def latest_finds(finds: QuerySet[Find], limit: int) -> QuerySet[Find]:
     """Return the finds named last, newest day first."""
     return finds.filter(named_condition).order_by("-date_start", "-pk")[:limit]
-
-
-def newly_settled(viewer: Viewer, standings: Iterable[str], limit: int) -> QuerySet[Find]:
-    """Return the finds whose name was settled last."""
-    return (
-        Find.objects.visible_to(viewer)
-        .laid()
-        .filter(named_condition, standing__in=tuple(standings))
-        .order_by(F("standing_since").desc(nulls_last=True), "-pk")[:limit]
-    )

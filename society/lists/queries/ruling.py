@@ -6,11 +6,12 @@ that the database found, so that its answer is the same and a record of 20,000 f
 through memory. ``tests/lists/test_rule_of_lists.py`` holds both equal.
 """
 
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 
-from django.db.models import F, Q, QuerySet, Window
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Window
 from django.db.models.functions import Coalesce, RowNumber
 
 from society.finds.models import Find
@@ -22,7 +23,7 @@ from society.lists.queries.listed import (
     WIDENINGS,
     stands_condition,
 )
-from society.names.models import Rank, Taxon
+from society.names.models import Group, Rank, Taxon
 from society.science.listing import ListedFind, ListRow, count_list, firsts
 from society.science.names import fold, parse_written_name
 
@@ -139,23 +140,73 @@ def wider_names(names: Iterable[NameFacts]) -> dict[Hashable, set[Hashable]]:
     return wider
 
 
-def first_finds(finds: QuerySet[Find], taxa: Mapping[int, Taxon]) -> dict[int, int]:
-    """Return the find that is the first of each name among all that stands, by accepted name.
+def first_finds(
+    finds: QuerySet[Find], taxa: Mapping[int, Taxon], first_day: dt.date
+) -> dict[int, int]:
+    """Return the find that is the first of a name among all that stands, by accepted name, for
+    those names of which none stands from before ``first_day``.
 
-    ``finds`` is the whole record of a place. What stands with a qualifier makes no first. One
-    query.
+    ``finds`` is the whole record of a place. What stands with a qualifier makes no first. Two
+    queries: which names were found before, answered from an index, and the finds of the others.
     """
-    genera = {taxon.genus for taxon in taxa.values() if taxon.genus}
+    makes_first = (
+        finds.filter(stands_condition())
+        .alias(qualifier_now=QUALIFIER_NOW)
+        .exclude(qualifier_now__in=(*DOUBTS, *WIDENINGS))
+    )
+    listed = {pk: _taxon_facts(taxon) for pk, taxon in taxa.items() if taxon.group == Group.FUNGUS}
+    before = _found_before(makes_first, listed, first_day)
+    wider = wider_names({**before, **listed}.values())
+    known = before.keys() | {key for pk in before for key in wider[pk]}
+    new = {pk: name for pk, name in listed.items() if pk not in known}
+    return dict(firsts(_earliest_of_each(makes_first, new)).for_society) if new else {}
+
+
+def _taxon_facts(taxon: Taxon) -> NameFacts:
+    return NameFacts(taxon.pk, taxon.rank, fold(taxon.genus), _species(taxon.folded))
+
+
+def _found_before(
+    makes_first: QuerySet[Find], listed: Mapping[int, NameFacts], first_day: dt.date
+) -> dict[int, NameFacts]:
+    """Return the names listed, and the members of wide ones, that stand from before a day."""
+    earlier = makes_first.filter(standing_taxon=OuterRef("pk"), date_end__lt=first_day)
+    rows = (
+        Taxon.objects.fungi()
+        .filter(Q(pk__in=listed) | Q(accepted__in=listed) | Q(genus__in=_wide_genera(listed)))
+        .filter(Exists(earlier.order_by()))
+        .order_by()
+        .values_list(
+            Coalesce("accepted_id", "pk"),
+            Coalesce("accepted__rank", "rank"),
+            Coalesce("accepted__genus", "genus"),
+            Coalesce("accepted__folded", "folded"),
+        )
+    )
+    return {
+        pk: NameFacts(pk, rank, fold(genus), _species(folded)) for pk, rank, genus, folded in rows
+    }
+
+
+def _wide_genera(names: Mapping[int, NameFacts]) -> list[str]:
+    """Return the genera, as the checklist writes them, of names wider than a species."""
+    return [name.genus.capitalize() for name in names.values() if name.rank not in NARROW]
+
+
+def _earliest_of_each(
+    makes_first: QuerySet[Find], new: Mapping[int, NameFacts]
+) -> list[ListedFind]:
+    """Return the earliest find of each of these names, and of the members of the wide ones."""
+    rows_of = Taxon.objects.fungi().filter(
+        Q(pk__in=new) | Q(accepted__in=new) | Q(genus__in=_wide_genera(new))
+    )
     nth = Window(
         RowNumber(),
         partition_by=TAXON_NOW,
         order_by=[F("date_end").asc(), F("date_start").asc(), F("pk").asc()],
     )
     rows = list(
-        finds.filter(stands_condition())
-        .filter(Q(standing_taxon__genus__in=genera) | Q(standing_taxon__accepted__genus__in=genera))
-        .alias(qualifier_now=QUALIFIER_NOW)
-        .exclude(qualifier_now__in=(*DOUBTS, *WIDENINGS))
+        makes_first.filter(standing_taxon_id__in=rows_of.values("pk"))
         .annotate(nth=nth)
         .filter(nth=1)
         .order_by()
@@ -169,24 +220,21 @@ def first_finds(finds: QuerySet[Find], taxa: Mapping[int, Taxon]) -> dict[int, i
             "date_end",
         )
     )
-    facts = [
+    wider = wider_names(
         NameFacts(key, rank, fold(genus), _species(folded))
         for _, key, rank, genus, folded, _, _ in rows
-    ]
-    wider = wider_names(facts)
-    return dict(
-        firsts(
-            ListedFind(
-                find_id=pk,
-                taxon_id=key,
-                taxon_rank=rank,
-                genus=genus,
-                standing="confirmed",
-                start=start,
-                end=end,
-                site_id=None,
-                counted_member_of=frozenset(wider[key]),  # type: ignore[arg-type]
-            )
-            for pk, key, rank, genus, _, start, end in rows
-        ).for_society
     )
+    return [
+        ListedFind(
+            find_id=pk,
+            taxon_id=key,
+            taxon_rank=rank,
+            genus=genus,
+            standing="confirmed",
+            start=start,
+            end=end,
+            site_id=None,
+            counted_member_of=frozenset(wider[key]),  # type: ignore[arg-type]
+        )
+        for pk, key, rank, genus, _, start, end in rows
+    ]

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 
 from society.finds.models import Find, Standing
 from society.lists.queries.counting import Counted, Key, finds_counted, hosts_counted
@@ -40,7 +40,7 @@ SETTLED = (Standing.CONFIRMED, Standing.BY_ITS_REFEREE)
 
 
 def species_list(viewer: Viewer, wanted: SpeciesListFilter) -> SpeciesList:
-    """Return a species list as this viewer may have it. At most 14 queries, however many rows."""
+    """Return a species list as this viewer may have it. At most 16 queries, however many rows."""
     first, last = span_of(wanted)
     here = finds_at(viewer, wanted.site)
     matching = finds_matching(here, wanted, first, last).filter(named_condition)
@@ -52,9 +52,9 @@ def species_list(viewer: Viewer, wanted: SpeciesListFilter) -> SpeciesList:
     for_site: set[int] = set()
     for_society: set[int] = set()
     if first is not None:
-        for_society = _first_here(matching, first_finds(finds_at(viewer, None), taxa))
+        for_society = _first_here(matching, first_finds(finds_at(viewer, None), taxa, first))
         if wanted.site is not None:
-            for_site = _first_here(matching, first_finds(here, taxa))
+            for_site = _first_here(matching, first_finds(here, taxa, first))
     rows = _rows(counted, taxa, ruled, codes, for_site, for_society)
     return SpeciesList(
         wanted=wanted,
@@ -203,7 +203,12 @@ def _sort_key(wanted: SpeciesListFilter) -> Callable[[SpeciesRow], Any]:
 def _left_out(here: QuerySet[Find], first: dt.date | None, last: dt.date | None) -> LeftOut:
     """Return what of this place and time is not counted, and why. One query."""
     within = in_time_condition(first, last)
-    numbers = here.filter(overlapping_condition(first, last)).aggregate(
+    not_counted = (
+        Q(standing__in=(Standing.DISPUTED, Standing.LEFT_OPEN))
+        | Q(standing_slip=None)
+        | Q(date_end__gt=F("date_start"))
+    )
+    numbers = here.filter(overlapping_condition(first, last), not_counted).aggregate(
         disputed=Count("pk", filter=within & Q(standing=Standing.DISPUTED)),
         unnamed=Count("pk", filter=within & Q(standing_slip=None)),
         open_without_name=Count(

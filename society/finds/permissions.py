@@ -1,5 +1,8 @@
 """Who may do what to a find. Plain functions, tested equal to ``Find.objects.visible_to``."""
 
+from django.utils.translation import gettext as _
+
+from society.core.errors import NotPermitted
 from society.finds.models import PUBLISHED, Find
 from society.members.permissions import Viewer
 
@@ -15,6 +18,13 @@ def may_see(viewer: Viewer, find: Find) -> bool:
 
 def may_post(viewer: Viewer) -> bool:
     return viewer.is_member
+
+
+def writer_id(viewer: Viewer) -> int:
+    """Return the person who writes; a guest never does."""
+    if viewer.person_id is None:
+        raise NotPermitted(_("Only members may write in the logbook."))
+    return viewer.person_id
 
 
 def may_edit(viewer: Viewer, find: Find) -> bool:

@@ -10,10 +10,8 @@ from society.core.free_text import FreeText
 from society.finds.models import DeterminationSlip, Find
 from society.members.permissions import Viewer
 from society.names.models import Sensitivity
-from society.places.models import Openness, Site
+from society.places.models import E7, Openness, Site
 from society.science import blurring
-
-E7 = 10_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +92,7 @@ def exact_find_ids(viewer: Viewer, finds: Iterable[Find]) -> set[int]:
     if viewer.is_keeper or ("all", "") in viewer.scopes:
         return set(ids)
     return set(
-        Find.objects.filter(pk__in=ids)
-        .filter(exact_condition(viewer))
-        .values_list("pk", flat=True)
+        Find.objects.filter(pk__in=ids).filter(exact_condition(viewer)).values_list("pk", flat=True)
     )
 
 
@@ -115,14 +111,12 @@ def place_given(viewer: Viewer, find: Find, *, is_exact: bool) -> PlaceGiven:
     reader = reader_of(viewer, is_exact)
     site = find.site if site_is_named(viewer, find, is_exact=is_exact) else None
     held_back = find.site_id is not None and site is None
-    words = find.place_verbatim if is_exact else FreeText("")
+    words = FreeText(find.place_verbatim if is_exact else "")
     if find.lat_e7 is None or find.lon_e7 is None:
         return PlaceGiven(
             site, words, None, None, None, None, site is None and not words, is_exact, held_back
         )
-    given = blurring.given_place(
-        find.lat_e7, find.lon_e7, find.uncertainty_m, reader, find.secrecy
-    )
+    given = blurring.given_place(find.lat_e7, find.lon_e7, find.uncertainty_m, reader, find.secrecy)
     return PlaceGiven(
         site=site,
         words=words,
@@ -152,7 +146,7 @@ def site_is_named(viewer: Viewer, find: Find, *, is_exact: bool) -> bool:
 
 
 def site_named_condition(viewer: Viewer) -> Q:
-    """Return ``site_is_named`` as a condition on ``Find``, for lists, counts and filters by site."""
+    """Return ``site_is_named`` as a condition on ``Find``: for lists, counts, filters by site."""
     named = Q(secrecy=None)
     for category in Sensitivity.values:
         smallest = blurring.smallest_site_m(reader_of(viewer, False), category)

@@ -1,9 +1,14 @@
-/** Keeps a form's draft: on the server every few seconds, on this device when the server cannot be reached. */
+/**
+ * Keeps a form's draft: on the server every few seconds, on this device when the server cannot be reached.
+ * data-draft-key names the copy on this device, data-draft-owner whose it is; data-draft-like: a copy whose key begins
+ * so may be taken up here too, with the identity it was typed under, so that a sending whose answer was lost stays one.
+ */
 (function () {
   "use strict";
 
   const EVERY = 4000;
   const STORE = "logbook-draft:";
+  const DAYS_KEPT = 60;
 
   /** The form's fields without files, passwords and the token. @param {HTMLFormElement} form @returns {[string, string][]} */
   function fields(form) {
@@ -31,6 +36,41 @@
     }
   }
 
+  /** The copy of this form on this device, else the latest of its like. @returns {{key: string, draft: Object}|null} */
+  function left(form) {
+    const own = form.dataset.draftKey || "";
+    const like = form.dataset.draftLike || "";
+    let found = null;
+    try {
+      Object.keys(localStorage).forEach(function (name) {
+        if (!name.startsWith(STORE)) return;
+        const key = name.slice(STORE.length);
+        const draft = stored(key);
+        const at = draft ? Date.parse(draft.at) : NaN;
+        if (!(Date.now() - at < DAYS_KEPT * 86400000)) {
+          localStorage.removeItem(name);
+          return;
+        }
+        if (!Array.isArray(draft.fields) || String(draft.owner || "") !== String(form.dataset.draftOwner || "")) return;
+        const fits = key === own || (like && key.startsWith(like));
+        if (fits && (!found || key === own || (found.key !== own && at > Date.parse(found.draft.at)))) found = { key, draft };
+      });
+    } catch {
+      // A browser that stores nothing has nothing to offer.
+    }
+    return found;
+  }
+
+  /** Gives the form, and all it sends to, the identity of a draft typed elsewhere. */
+  function readdress(form, from, to) {
+    if (from === to) return;
+    [form].concat(Array.from(form.querySelectorAll("*"))).forEach(function (element) {
+      Array.from(element.attributes).forEach(function (attribute) {
+        if (attribute.value.includes(from)) element.setAttribute(attribute.name, attribute.value.split(from).join(to));
+      });
+    });
+  }
+
   /** Puts a draft's values back, with as many rows as it had. */
   function takeUp(form, pairs) {
     const values = new Map();
@@ -53,13 +93,20 @@
         element.value = found.length > 1 ? found.shift() : found[0];
       }
     });
+    // Photographs that had arrived already wait on the server; the form names them again.
+    pairs.filter(([name]) => /^photo_(uuid|view-)/.test(name)).forEach(function ([name, value]) {
+      const there = Array.from(form.elements).some((element) => element.name === name && element.value === value);
+      if (!there) form.append(Logbook.make("input", { type: "hidden", name: name, value: value }));
+    });
     form.dispatchEvent(new Event("change", { bubbles: true }));
     form.querySelectorAll("[data-form-choice]").forEach((choice) => choice.dispatchEvent(new Event("change", { bubbles: true })));
   }
 
   function start(form) {
-    const url = form.dataset.draftUrl;
-    const key = form.dataset.draftKey || "";
+    // Asked each time: a draft taken up brings its own.
+    const url = () => form.dataset.draftUrl;
+    const key = () => form.dataset.draftKey || "";
+    const copy = (pairs, when) => ({ at: when.toISOString(), owner: form.dataset.draftOwner || "", fields: pairs });
     const state = form.querySelector("[data-draft-state]") || document.querySelector("[data-draft-state]");
     let kept = JSON.stringify(fields(form));
     let sent = false;
@@ -74,7 +121,7 @@
 
     function keepHere(pairs) {
       const when = new Date();
-      if (!waiting && store(key, { at: when.toISOString(), fields: pairs })) {
+      if (!waiting && store(key(), copy(pairs, when))) {
         here = true;
         say(Logbook.word("draft-here", { time: Logbook.clock(when) }));
       }
@@ -87,10 +134,10 @@
       busy = true;
       try {
         if (!navigator.onLine) throw new TypeError("offline");
-        await Logbook.fetch(url, { method: "POST", body: new URLSearchParams(pairs) });
+        await Logbook.fetch(url(), { method: "POST", body: new URLSearchParams(pairs) });
         kept = now;
         here = false;
-        if (!waiting) store(key, null);
+        if (!waiting) store(key(), null);
         say(Logbook.word("draft-kept", { time: Logbook.clock() }));
       } catch (fault) {
         // Whatever the reason, what was typed is kept where it can be.
@@ -108,34 +155,38 @@
       if (sent || JSON.stringify(pairs) === kept) return;
       const body = new URLSearchParams(pairs);
       body.append("csrfmiddlewaretoken", Logbook.csrf());
-      const queued = navigator.onLine && navigator.sendBeacon && navigator.sendBeacon(url, body);
+      const queued = navigator.onLine && navigator.sendBeacon && navigator.sendBeacon(url(), body);
       if (!queued) keepHere(pairs);
       else kept = JSON.stringify(pairs);
     }
 
-    function offer(draft) {
+    function offer({ key: found, draft }) {
       const time = Logbook.clock(new Date(draft.at));
       const take = Logbook.make("button", { type: "button", class: "button button--plain" }, Logbook.word("draft-take"));
       const drop = Logbook.make("button", { type: "button", class: "button button--quiet" }, Logbook.word("draft-drop"));
       const words = Logbook.make("p", {}, Logbook.word("draft-found", { time: time }));
       const box = Logbook.make("div", { class: "notice" }, words, Logbook.make("p", { class: "acts" }, take, drop));
       take.addEventListener("click", function () {
+        const uuid = draft.fields.find(([name]) => name === "uuid");
+        const mine = form.elements.namedItem("uuid");
+        if (uuid && mine) readdress(form, mine.value, uuid[1]);
         takeUp(form, draft.fields);
         box.remove();
         waiting = null;
         keep();
       });
       drop.addEventListener("click", function () {
-        store(key, null);
+        store(found, null);
         box.remove();
         waiting = null;
       });
-      waiting = box;
+      // A copy under this very key must not be written over meanwhile.
+      waiting = found === key() ? box : null;
       form.prepend(box);
     }
 
-    const left = key && stored(key);
-    if (left && Array.isArray(left.fields) && !form.querySelector("[data-form-errors]")) offer(left);
+    const earlier = left(form);
+    if (earlier && !form.querySelector("[data-form-errors]")) offer(earlier);
 
     setInterval(keep, EVERY);
     window.addEventListener("online", function () {
@@ -151,7 +202,7 @@
       if (event.target !== form || event.defaultPrevented) return;
       sent = true;
       // A sending that dies on the way leaves a copy; the page that follows a success takes it away.
-      if (!waiting) store(key, { at: new Date().toISOString(), fields: fields(form) });
+      if (!waiting) store(key(), copy(fields(form), new Date()));
     });
     window.addEventListener("pageshow", (event) => event.persisted && (sent = false));
   }

@@ -5,6 +5,7 @@
   const STEPS = [30, 10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001];
   const TAP_PIXELS = 12;
   const NAMES_FROM = 11;
+  const NEAR = 14;
   const ACROSS = 96;
   const DOWN = 72;
 
@@ -66,8 +67,8 @@
     draw();
   }
 
-  /** The boundaries of sites, each with its name. @returns {Promise<void>} */
-  async function boundaries(map, url, fit) {
+  /** The boundaries of sites, each with its name. @returns {Promise<L.LatLngBounds|null>} what they reach over */
+  async function boundaries(map, url) {
     const response = await Logbook.fetch(url);
     const layer = L.geoJSON(await response.json(), {
       style: () => ({ className: "map-site" }),
@@ -77,7 +78,7 @@
         if (name) shape.bindTooltip(words(name), { permanent: true, direction: "center", className: "map-name" });
       },
     }).addTo(map);
-    if (fit && layer.getLayers().length) map.fitBounds(layer.getBounds(), { padding: [16, 16], animate: false });
+    return layer.getLayers().length ? layer.getBounds() : null;
   }
 
   function marker(holder, at) {
@@ -97,8 +98,8 @@
   /** The place itself: a point, the reach of its uncertainty, and the fields they are written into. */
   function place(holder, map) {
     const input = (name) => (holder.dataset[name] ? document.getElementById(holder.dataset[name]) : null);
-    const lat = input("targetLat");
-    const lon = input("targetLon");
+    const text = input("targetText");
+    const source = input("targetSource");
     const accuracy = input("targetAccuracy");
     let point = null;
     let reach = null;
@@ -111,12 +112,37 @@
       reach = metres > 0 ? L.circle(at, { radius: metres, className: "map-reach", interactive: false }).addTo(map) : null;
     }
 
-    function fromFields() {
-      if (writing || !lat || !lon) return;
-      const at = [number(lat.value, NaN), number(lon.value, NaN)];
-      if (!at.every(Number.isFinite) || Math.abs(at[0]) > 90 || Math.abs(at[1]) > 180) return;
-      show(at, accuracy ? number(accuracy.value, 0) : 0);
-      if (!map.getBounds().contains(at)) map.panTo(at, { animate: false });
+    function clear() {
+      if (point) point.remove();
+      if (reach) reach.remove();
+      point = reach = null;
+    }
+
+    /** Shows what stands in the field: degrees at once; a grid reference is read by the server. */
+    async function fromField() {
+      if (writing) return;
+      const typed = text.value.trim();
+      const degrees = typed.match(/^(-?\d{1,2}\.\d+), (-?\d{1,3}\.\d+)$/);
+      if (degrees) {
+        look([number(degrees[1], 0), number(degrees[2], 0)], accuracy ? number(accuracy.value, 0) : 0);
+        return;
+      }
+      clear();
+      if (!typed || !holder.dataset.read) return;
+      const url = new URL(holder.dataset.read, window.location.href);
+      url.searchParams.set("text", typed);
+      try {
+        const answer = await (await Logbook.fetch(url)).json();
+        if (text.value.trim() === typed && answer.outcome === "read") look([answer.lat, answer.lon], answer.uncertainty_m || 0);
+      } catch {
+        // Without the server the words stand, only the map does not show them.
+      }
+    }
+
+    function look(at, metres) {
+      show(at, metres);
+      if (!map.getSize().x) return;
+      if (!map.getBounds().contains(at) || map.getZoom() < NEAR) map.setView(at, Math.max(map.getZoom(), NEAR), { animate: false });
     }
 
     /** @param {L.LatLng} at a place tapped: as good as a fingertip at this scale, never better */
@@ -125,7 +151,8 @@
       const beside = map.containerPointToLatLng(map.latLngToContainerPoint(at).add([TAP_PIXELS, 0]));
       const metres = Math.max(5, Math.round(at.distanceTo(beside)));
       writing = true;
-      [[lat, where.lat.toFixed(6)], [lon, where.lng.toFixed(6)], [accuracy, String(metres)]].forEach(function ([field, value]) {
+      const written = where.lat.toFixed(6) + ", " + where.lng.toFixed(6);
+      [[source, "map"], [accuracy, String(metres)], [text, written]].forEach(function ([field, value]) {
         if (!field) return;
         field.value = value;
         field.dispatchEvent(new Event("input", { bubbles: true }));
@@ -135,18 +162,19 @@
       show(where, metres);
     }
 
-    if (lat && lon) {
+    if (text) {
       map.on("click", (event) => set(event.latlng));
       map.getContainer().addEventListener("keydown", function (event) {
         if (event.key !== "Enter" || event.target !== map.getContainer()) return;
         event.preventDefault();
         set(map.getCenter());
       });
-      [lat, lon, accuracy].forEach((field) => field && field.addEventListener("change", fromFields));
-      fromFields();
+      [text, accuracy].forEach((field) => field && field.addEventListener("change", fromField));
+      fromField();
     } else if (holder.hasAttribute("data-point")) {
       show(map.getCenter(), number(holder.dataset.accuracy, 0));
     }
+    return { at: () => point && point.getLatLng() };
   }
 
   function start(holder) {
@@ -183,13 +211,29 @@
       map.attributionControl.addAttribution(escaped(Logbook.word("map-plain")));
       graticule(map);
     }
-    place(holder, map);
-    if (data.geojson) {
-      boundaries(map, data.geojson, holder.hasAttribute("data-fit")).catch(() => holder.classList.add("map--bare"));
-    }
-    // A map within a folded part has no size until it opens.
     const fold = holder.closest("details");
-    if (fold) fold.addEventListener("toggle", () => map.invalidateSize());
+    if (fold) fold.hidden = false;
+    let sites = null;
+    const shown = place(holder, map);
+
+    /** Where to look first: at the place, else at all the sites. A map in a folded part has no size until it opens. */
+    function look() {
+      map.invalidateSize();
+      if (!map.getSize().x) return;
+      const at = shown && shown.at();
+      if (at) map.setView(at, Math.max(map.getZoom(), NEAR), { animate: false });
+      else if (sites && holder.hasAttribute("data-fit")) map.fitBounds(sites, { padding: [16, 16], animate: false });
+    }
+
+    if (data.geojson) {
+      boundaries(map, data.geojson)
+        .then(function (bounds) {
+          sites = bounds;
+          if (holder.hasAttribute("data-fit")) look();
+        })
+        .catch(() => holder.classList.add("map--bare"));
+    }
+    if (fold) fold.addEventListener("toggle", look);
   }
 
   Logbook.each("[data-map]", start);

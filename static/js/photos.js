@@ -1,7 +1,7 @@
 /**
  * Photographs being added: previews, the view each one shows, and sending one by one with progress.
- * A sent one leaves photo_uuid and photo_view in the form; one not sent stays in the file field with photograph_view,
- * so that sending the form carries it. Without this script the file field alone does the work.
+ * A sent one leaves photo_uuid and photo_view-UUID in the form; one not sent stays in the file field with
+ * photograph_view, so that sending the form carries it. Without this script the file field alone does the work.
  */
 (function () {
   "use strict";
@@ -16,7 +16,9 @@
     const list = holder.querySelector("[data-photo-list]");
     const views = holder.querySelector("template[data-photo-views]");
     if (!input || !list) return;
-    const url = holder.dataset.uploadUrl || "";
+    // Asked each time: a draft taken up brings its own address.
+    const address = () => holder.dataset.uploadUrl || "";
+    const url = Boolean(address());
     const most = Number(holder.dataset.maxMb || 0);
     const form = input.form;
     /** @type {Shot[]} */
@@ -119,9 +121,10 @@
       shot.xhr = null;
       shot.bar.hidden = true;
       say(shot, Logbook.word("photo-kept"));
-      if (shot.view) shot.view.name = "photo_view";
+      if (shot.view) shot.view.name = "photo_view-" + shot.uuid;
       shot.line.append(Logbook.make("input", { type: "hidden", name: "photo_uuid", value: shot.uuid }));
       keepInField();
+      if (form) form.dispatchEvent(new Event("change", { bubbles: true }));
     }
 
     function send(shot) {
@@ -132,7 +135,7 @@
       const xhr = (shot.xhr = new XMLHttpRequest());
       shot.state = "sending";
       shot.bar.hidden = false;
-      xhr.open("POST", url);
+      xhr.open("POST", address());
       xhr.setRequestHeader("X-CSRFToken", Logbook.csrf());
       xhr.setRequestHeader("Accept", "application/json");
       xhr.upload.addEventListener("progress", function (event) {

@@ -1,4 +1,7 @@
-/** The phone's own position, with how good it is, written into the fields of a place. */
+/**
+ * The phone's own position, with how good it is, written into the field where one could type it: what stands there
+ * counts, whoever wrote it. Typing over it takes the phone's name off it.
+ */
 (function () {
   "use strict";
 
@@ -21,18 +24,26 @@
     const state = holder.querySelector("[data-place-state]");
     if (!button) return;
     const say = (text) => state && (state.textContent = text);
+    const text = field(holder, "text");
+    const source = field(holder, "source");
     button.hidden = false;
+    if (text && source) {
+      // Events made by scripts (here and on the map) are not trusted; only the writer's own are.
+      text.addEventListener("input", function (event) {
+        if (!event.isTrusted || !source.value) return;
+        source.value = "";
+        write(field(holder, "accuracy"), "");
+        say("");
+      });
+    }
 
     function found(position) {
       const { latitude, longitude, accuracy } = position.coords;
       // Never finer than the phone says: the radius is rounded up to whole metres.
       const metres = Math.ceil(accuracy);
-      const lat = field(holder, "lat");
-      const text = field(holder, "text");
+      if (source) source.value = "phone";
       write(field(holder, "accuracy"), String(metres));
-      write(field(holder, "lon"), longitude.toFixed(6));
-      write(lat, latitude.toFixed(6));
-      if (!lat && text) write(text, latitude.toFixed(6) + ", " + longitude.toFixed(6));
+      write(text, latitude.toFixed(6) + ", " + longitude.toFixed(6));
       button.disabled = false;
       say(Logbook.word("place-found", { metres: metres }));
     }

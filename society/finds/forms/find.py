@@ -1,19 +1,18 @@
 """The form of a find, in the order one works in the wood."""
 
-import datetime as dt
 import uuid
-from decimal import Decimal
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from society.finds.forms.questions import date_sentence, place_sentence
+from society.finds.forms.when_where import dates_read, place_read
 from society.finds.models import (
     Base,
     Basis,
+    Find,
     Growth,
     InHand,
     PositionSource,
@@ -24,18 +23,20 @@ from society.finds.models import (
     WoodPart,
     WoodPosition,
 )
-from society.finds.services import FindEntry, PlaceEntry, SlipEntry
+from society.finds.services import FindEntry, PhotographEntry, PlaceEntry, SlipEntry
 from society.finds.services.entry import PLAIN_FIELDS
 from society.forays.models import Visit
-from society.members.models import Person
+from society.members.models import Person, one_line
 from society.members.permissions import Viewer
 from society.members.queries import society_settings
 from society.names.models import Form, Sensitivity
 from society.names.queries import written_name_read
-from society.places.models import E7, Site
+from society.places.models import Picking, Site
 from society.places.queries import sites_to_choose
-from society.science.dates import read_date
-from society.science.positions import Refusal, read_position
+
+# Far beyond any key in use, and within what a database's integer holds.
+LARGEST_KEY = 2**53
+MOST_VISITS = 200
 
 
 def _blank(choices: Any, words: Any) -> list[tuple[str, Any]]:
@@ -44,11 +45,24 @@ def _blank(choices: Any, words: Any) -> list[tuple[str, Any]]:
 
 
 def _line(label: Any, most: int, **over: Any) -> forms.CharField:
+    over.setdefault("validators", [one_line])
     return forms.CharField(label=label, max_length=most, required=False, **over)
 
 
-def _choice(label: Any, choices: Any, words: Any = gettext_lazy("not said")) -> forms.ChoiceField:
-    return forms.ChoiceField(label=label, choices=_blank(choices, words), required=False)
+NOT_SAID = gettext_lazy("not said")
+
+
+def _choice(label: Any, choices: Any, words: Any = NOT_SAID, **over: Any) -> forms.ChoiceField:
+    return forms.ChoiceField(label=label, choices=_blank(choices, words), required=False, **over)
+
+
+class SiteChoiceField(forms.ModelChoiceField):
+    """Sites by name, each with what its owner forbids: the one who stands there must know."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        if obj.picking == Picking.NOTHING:
+            return _("%(site)s (nothing may be lifted, cut or taken)") % {"site": obj.name}
+        return str(obj.name)
 
 
 class FindForm(forms.Form):
@@ -63,37 +77,47 @@ class FindForm(forms.Form):
         200,
         help_text=gettext_lazy("As you would write it; leave it empty when it has none yet."),
     )
-    taxon = forms.IntegerField(required=False, widget=forms.HiddenInput)
-    site = forms.ModelChoiceField(
+    taxon = forms.IntegerField(
+        required=False, min_value=1, max_value=LARGEST_KEY, widget=forms.HiddenInput
+    )
+    site = SiteChoiceField(
         label=gettext_lazy("Site"),
         queryset=Site.objects.none(),
         required=False,
         empty_label=gettext_lazy("none of these"),
     )
-    place_text = _line(
-        gettext_lazy("Grid reference, degrees, or the place in words"),
-        200,
-        help_text=gettext_lazy("Such as NY 623 854, or 55.163 N 2.594 W, or 'by the lower gate'."),
-    )
-    lat = forms.DecimalField(required=False, min_value=-90, max_value=90, widget=forms.HiddenInput)
-    lon = forms.DecimalField(
-        required=False, min_value=-180, max_value=180, widget=forms.HiddenInput
+    position = _line(
+        gettext_lazy("Grid reference or degrees"),
+        80,
+        help_text=gettext_lazy("Such as NY 623 854, or 55.163 N 2.594 W."),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
     )
     position_source = forms.ChoiceField(
         required=False, choices=PositionSource.choices, widget=forms.HiddenInput
     )
     uncertainty = forms.IntegerField(
-        label=gettext_lazy("Within (metres)"), required=False, min_value=1, max_value=1_000_000
+        label=gettext_lazy("Within (metres)"),
+        required=False,
+        min_value=1,
+        max_value=1_000_000,
+        help_text=gettext_lazy("Follows from the position where it is empty."),
     )
-    date = forms.DateField(
+    place_text = _line(
+        gettext_lazy("Place in words"),
+        200,
+        help_text=gettext_lazy("Such as: by the lower gate."),
+        validators=[],
+    )
+    date = forms.CharField(
         label=gettext_lazy("Date"),
+        max_length=120,
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     date_words = _line(
         gettext_lazy("Or the date as written, when the day is not known"),
         80,
-        help_text=gettext_lazy("Such as Oct 1998, or 12-14 October 2024."),
+        help_text=gettext_lazy("Such as Oct 1998, or 12-14 October 2024. It counts instead."),
     )
     date_sure = forms.BooleanField(label=gettext_lazy("The date is right"), required=False)
     time_of_day = forms.TimeField(
@@ -106,7 +130,10 @@ class FindForm(forms.Form):
 
     # What it stood in
     form = _choice(
-        gettext_lazy("Form of the fungus"), Form.choices, gettext_lazy("follows from the name")
+        gettext_lazy("Form of the fungus"),
+        Form.choices,
+        gettext_lazy("follows from the name"),
+        widget=forms.Select(attrs={"data-form-choice": ""}),
     )
     wood_part = _choice(gettext_lazy("Part of the wood"), WoodPart.choices)
     wood_position = _choice(gettext_lazy("Wood standing or fallen"), WoodPosition.choices)
@@ -138,17 +165,22 @@ class FindForm(forms.Form):
     specimen_kept = forms.BooleanField(label=gettext_lazy("A specimen is kept"), required=False)
     specimen_number = _line(gettext_lazy("Specimen's number"), 40)
     fungarium = _line(gettext_lazy("Fungarium"), 80)
-    notes = _line(gettext_lazy("Notes"), 8000, widget=forms.Textarea(attrs={"rows": 4}))
+    notes = _line(
+        gettext_lazy("Notes"), 8000, widget=forms.Textarea(attrs={"rows": 4}), validators=[]
+    )
 
     # Who, and with what book
     finder = forms.ModelChoiceField(
-        label=gettext_lazy("Finder"), queryset=Person.objects.none(), empty_label=None
+        label=gettext_lazy("Finder"),
+        queryset=Person.objects.none(),
+        empty_label=gettext_lazy("choose"),
+        error_messages={"required": gettext_lazy("Say who found it.")},
     )
     companions = forms.ModelMultipleChoiceField(
         label=gettext_lazy("Companions"),
         queryset=Person.objects.none(),
         required=False,
-        help_text=gettext_lazy("Those who were there with the finder."),
+        widget=forms.CheckboxSelectMultiple,
     )
     visit = forms.ModelChoiceField(
         label=gettext_lazy("Foray or walk"),
@@ -157,8 +189,14 @@ class FindForm(forms.Form):
         empty_label=gettext_lazy("none"),
     )
     collector_number = _line(gettext_lazy("Collector's own number"), 40)
+    determiner = forms.ModelChoiceField(
+        label=gettext_lazy("Who named it"),
+        queryset=Person.objects.none(),
+        required=False,
+        empty_label=gettext_lazy("the finder"),
+    )
     basis = forms.ChoiceField(
-        label=gettext_lazy("Named by"),
+        label=gettext_lazy("Named"),
         choices=[choice for choice in Basis.choices if choice[0] != Basis.BOOKS],
         initial=Basis.EYE,
         required=False,
@@ -176,98 +214,97 @@ class FindForm(forms.Form):
         required=False,
     )
 
-    def __init__(self, *args: Any, viewer: Viewer, state_ids: Any, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        viewer: Viewer,
+        state_ids: Iterable[int],
+        find: Find | None = None,
+        kept_people: Iterable[int] = (),
+        **kwargs: Any,
+    ) -> None:
+        """``find`` is the one to change; ``kept_people`` may be chosen though they have left."""
         super().__init__(*args, **kwargs)
-        self.viewer = viewer
-        people = Person.objects.present().by_name()
+        self.viewer, self.find = viewer, find
+        self.asks_date = False
+        self._dates: Any = None
+        self._place = PlaceEntry()
         fields: Any = self.fields
         fields["site"].queryset = sites_to_choose(viewer)
-        fields["finder"].queryset = people
-        fields["companions"].queryset = people
-        fields["visit"].queryset = Visit.objects.select_related("site").order_by("-date", "-pk")
+        fields["visit"].queryset = self._visits()
         fields["states"].choices = [(pk, pk) for pk in state_ids]
-        self.date_question = ""
-        self._dates: tuple[dt.date, dt.date] | None = None
-        self._place = PlaceEntry()
+        self._people_offered(kept_people)
+
+    def _visits(self) -> Any:
+        """The latest visits, and the one the find was made on. One query more."""
+        kept = Visit.objects.order_by("-date", "-pk").values_list("pk", flat=True)[:MOST_VISITS]
+        ids = [*kept, *([self.find.visit_id] if self.find and self.find.visit_id else [])]
+        return Visit.objects.filter(pk__in=ids).order_by("-date", "-pk")
+
+    def _people_offered(self, kept_people: Iterable[int]) -> None:
+        """Offer the same people in three fields, read once."""
+        people = (Person.objects.present() | Person.objects.filter(pk__in=kept_people)).by_name()
+        options = [(person.pk, str(person)) for person in people]
+        fields: Any = self.fields
+        for name in ("finder", "companions", "determiner"):
+            fields[name].queryset = people
+            fields[name].choices = options
+        fields["finder"].choices = [("", fields["finder"].empty_label), *options]
+        fields["determiner"].choices = [("", fields["determiner"].empty_label), *options]
+
+    def clean_notes(self) -> str:
+        """Browsers send two signs for a new line, other writers one."""
+        return str(self.cleaned_data["notes"]).replace("\r\n", "\n")
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         self._date_read(data)
         self._place_read(data)
+        if data.get("literature") and not data.get("name") and self.find is None:
+            self.add_error("literature", _("Write the name this book led to, or leave it empty."))
         return data
 
     def _date_read(self, data: dict[str, Any]) -> None:
         """Read the date: the words where there are any, else the day chosen."""
-        society = society_settings()
-        words = data.get("date_words") or ""
-        day = data.get("date")
-        field = "date_words" if words else "date"
-        if not words and day is None:
-            if "date" not in self.errors:
+        words, day = data.get("date_words") or "", data.get("date") or ""
+        if not words and not day:
+            if not self.errors.keys() & {"date", "date_words"}:
                 self.add_error("date", _("Say when: choose the day, or write what is known."))
             return
-        read = read_date(
-            words or day.isoformat(),  # type: ignore[union-attr]
-            today=timezone.localdate(),
-            day_first=society.day_first,
-            earliest_year=society.earliest_year,
-        )
-        if read.outcome == "refused" or read.start is None or read.end is None:
-            self.add_error(field, date_sentence(read.code))
-            return
-        if read.outcome == "ask" and not data.get("date_sure"):
-            self.date_question = date_sentence(read.code)
-            self.add_error(
-                field,
-                _("%(question)s Read as %(start)s. Tick 'the date is right', or mend it.")
-                % {"question": self.date_question, "start": read.start.isoformat()},
-            )
+        read = dates_read(words or day, society_settings())
+        self.asks_date = read.is_question
+        if read.start is None or (read.is_question and not data.get("date_sure")):
+            self.add_error("date_words" if words else "date", read.fault)
+            if not words and read.start is None:
+                # A calendar field would not show what was typed into it.
+                self.fields["date"].widget.attrs["type"] = "text"
             return
         self._dates = (read.start, read.end)
 
     def _place_read(self, data: dict[str, Any]) -> None:
-        """Read the place: a position of the map or phone, else the words, else the site alone."""
-        text = (data.get("place_text") or "").strip()
-        lat, lon = data.get("lat"), data.get("lon")
-        uncertainty = data.get("uncertainty")
-        if lat is not None and lon is not None:
-            self._place = PlaceEntry(
-                round(lat * E7),
-                round(lon * E7),
-                uncertainty,
-                data.get("position_source") or PositionSource.MAP,
-                text,
-            )
-        elif text:
-            self._typed_place_read(text, uncertainty)
-        elif data.get("site") is None and "site" not in self.errors:
+        position, words = data.get("position") or "", data.get("place_text") or ""
+        if self.errors.keys() & {"position", "place_text", "site", "uncertainty"}:
+            return
+        source = data.get("position_source") or ""
+        read = place_read(position, words, data.get("uncertainty"), source, self.find)
+        self._place = read.place
+        if read.fault:
+            self.add_error("position", read.fault)
+        elif not (position or words or data.get("site")):
             self.add_error(
                 "site", _("Say where: choose a site, give a position, or write the place in words.")
             )
 
-    def _typed_place_read(self, text: str, uncertainty: int | None) -> None:
-        read = read_position(text)
-        if isinstance(read, Refusal):
-            if read.code != "not_understood":
-                self.add_error("place_text", place_sentence(read.code, read.detail))
-            self._place = PlaceEntry(verbatim=text)
-            return
-        self._place = PlaceEntry(
-            read.lat_e7,
-            read.lon_e7,
-            max(uncertainty or 0, read.uncertainty_m),
-            PositionSource.TYPED,
-            text,
-        )
-
-    def entry(self, **rows: Any) -> FindEntry:
+    def entry(
+        self, *, photographs: tuple[PhotographEntry, ...] = (), **rows: tuple[Any, ...]
+    ) -> FindEntry:
         """Return what the service takes, once the form is valid. ``rows`` are the repeated ones."""
         data = self.cleaned_data
-        assert self._dates is not None
+        start, end = self._dates
         return FindEntry(
             finder_id=data["finder"].pk,
-            date_start=self._dates[0],
-            date_end=self._dates[1],
+            date_start=start,
+            date_end=end,
             date_verbatim=data["date_words"],
             time_of_day=data["time_of_day"],
             uuid=data["uuid"],
@@ -275,10 +312,13 @@ class FindForm(forms.Form):
             visit_id=data["visit"].pk if data["visit"] else None,
             place=self._place,
             made_secret=data["made_secret"],
-            companion_ids=tuple(sorted(person.pk for person in data["companions"])),
+            companion_ids=tuple(
+                sorted({person.pk for person in data["companions"]} - {data["finder"].pk})
+            ),
             collector_number=data["collector_number"],
-            slip=self._slip(data),
+            slip=self._slip(data) if self.find is None else None,
             state_ids=tuple(sorted(data["states"])),
+            photographs=photographs,
             plain={name: data[name] for name in PLAIN_FIELDS},
             **rows,
         )
@@ -287,21 +327,13 @@ class FindForm(forms.Form):
         if not data["name"]:
             return None
         read = written_name_read(data["name"], data["taxon"])
-        known = set(Qualifier.values)
         return SlipEntry(
             name_written=data["name"],
             taxon_id=read.taxon_id,
-            qualifier=read.qualifier if read.qualifier in known else "",
-            by_id=data["finder"].pk,
+            qualifier=read.qualifier if read.qualifier in set(Qualifier.values) else "",
+            by_id=(data["determiner"] or data["finder"]).pk,
             basis=data["basis"] or Basis.EYE,
             literature=data["literature"],
             # One slip a posting: the same send never lays a second.
             uuid=uuid.uuid5(data["uuid"], "slip"),
         )
-
-
-def position_initial(lat_e7: int | None, lon_e7: int | None) -> dict[str, Decimal | None]:
-    """Return the hidden fields of a stored position."""
-    if lat_e7 is None or lon_e7 is None:
-        return {"lat": None, "lon": None}
-    return {"lat": Decimal(lat_e7) / E7, "lon": Decimal(lon_e7) / E7}

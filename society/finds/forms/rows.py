@@ -7,8 +7,10 @@ from django.forms import BaseFormSet, formset_factory
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from society.finds.models import Certainty, Exposed, OrganismState, PartPlayed
-from society.finds.services import EatingNoteEntry, OrganismEntry, ReadingEntry
+from society.finds.forms.find import LARGEST_KEY
+from society.finds.models import Certainty, Exposed, OrganismState, PartPlayed, View
+from society.finds.services import EatingNoteEntry, OrganismEntry, PhotographEntry, ReadingEntry
+from society.members.models import one_line
 from society.names.models import Group
 from society.names.queries import written_name_read
 
@@ -18,9 +20,14 @@ MOST_ROWS = 60
 
 class OrganismForm(forms.Form):
     as_written = forms.CharField(
-        label=gettext_lazy("Tree, plant or other"), max_length=120, required=False
+        label=gettext_lazy("Tree, plant or other"),
+        max_length=120,
+        required=False,
+        validators=[one_line],
     )
-    taxon = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    taxon = forms.IntegerField(
+        required=False, min_value=1, max_value=LARGEST_KEY, widget=forms.HiddenInput
+    )
     part = forms.ChoiceField(
         label=gettext_lazy("Part played"),
         choices=PartPlayed.choices,
@@ -41,6 +48,15 @@ class OrganismForm(forms.Form):
     certainty = forms.ChoiceField(
         label=gettext_lazy("How sure"), choices=Certainty.choices, required=False
     )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        begun = any(
+            data.get(name) not in (None, "") for name in ("distance_m", "state", "certainty")
+        )
+        if begun and not data.get("as_written") and "as_written" not in self.errors:
+            self.add_error("as_written", _("Name it, if only as 'tree'."))
+        return data
 
     def entry(self) -> OrganismEntry | None:
         data = self.cleaned_data
@@ -63,7 +79,9 @@ class ReadingForm(forms.Form):
         choices=[("", gettext_lazy("choose")), *Exposed.choices],
         required=False,
     )
-    reagent = forms.CharField(label=gettext_lazy("Reagent"), max_length=40, required=False)
+    reagent = forms.CharField(
+        label=gettext_lazy("Reagent"), max_length=40, required=False, validators=[one_line]
+    )
     minutes = forms.DecimalField(
         label=gettext_lazy("After minutes"),
         required=False,
@@ -72,13 +90,14 @@ class ReadingForm(forms.Form):
         max_digits=7,
         decimal_places=1,
     )
-    seen = forms.CharField(label=gettext_lazy("What was seen"), max_length=80, required=False)
+    seen = forms.CharField(
+        label=gettext_lazy("What was seen"), max_length=80, required=False, validators=[one_line]
+    )
     not_looked = forms.BooleanField(label=gettext_lazy("not looked"), required=False)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        begun = data.get("minutes") is not None or data.get("seen") or data.get("not_looked")
-        if not (data.get("exposed") or begun):
+        if not any(data.get(name) not in (None, "", False) for name in self.fields):
             return data
         if not data.get("exposed"):
             self.add_error("exposed", _("Say what was exposed."))
@@ -88,8 +107,10 @@ class ReadingForm(forms.Form):
             self.add_error("reagent", _("Say which reagent."))
         if data.get("seen") and data.get("not_looked"):
             self.add_error("seen", _("Either something was seen, or nobody looked."))
-        if not data.get("seen") and not data.get("not_looked"):
-            self.add_error("seen", _("Write what was seen ('no change' too), or tick 'not looked'."))
+        if not data.get("seen") and not data.get("not_looked") and "seen" not in self.errors:
+            self.add_error(
+                "seen", _("Write what was seen ('no change' too), or tick 'not looked'.")
+            )
         return data
 
     def entry(self) -> ReadingEntry | None:
@@ -106,8 +127,12 @@ class ReadingForm(forms.Form):
 
 
 class EatingNoteForm(forms.Form):
-    said_by = forms.CharField(label=gettext_lazy("Who says so"), max_length=120, required=False)
-    source = forms.CharField(label=gettext_lazy("Source"), max_length=160, required=False)
+    said_by = forms.CharField(
+        label=gettext_lazy("Who says so"), max_length=120, required=False, validators=[one_line]
+    )
+    source = forms.CharField(
+        label=gettext_lazy("Source"), max_length=160, required=False, validators=[one_line]
+    )
     text = forms.CharField(
         label=gettext_lazy("What is said"),
         max_length=1000,
@@ -117,11 +142,15 @@ class EatingNoteForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if data.get("text") and not data.get("said_by"):
+        told = data.get("said_by") or data.get("source")
+        if data.get("text") and not data.get("said_by") and "said_by" not in self.errors:
             self.add_error("said_by", _("Say who says so."))
-        if data.get("said_by") and not data.get("text"):
+        if told and not data.get("text") and "text" not in self.errors:
             self.add_error("text", _("Write what is said."))
         return data
+
+    def clean_text(self) -> str:
+        return str(self.cleaned_data["text"]).replace("\r\n", "\n")
 
     def entry(self) -> EatingNoteEntry | None:
         data = self.cleaned_data
@@ -130,11 +159,31 @@ class EatingNoteForm(forms.Form):
         return EatingNoteEntry(said_by=data["said_by"], text=data["text"], source=data["source"])
 
 
+class PhotographForm(forms.Form):
+    """What is said of a photograph that is with the find already."""
+
+    uuid = forms.UUIDField(widget=forms.HiddenInput)
+    view = forms.ChoiceField(label=gettext_lazy("Shows"), choices=View.choices, required=False)
+    caption = forms.CharField(label=gettext_lazy("Caption"), max_length=300, required=False)
+    is_removed = forms.BooleanField(label=gettext_lazy("take it away"), required=False)
+
+    def entry(self) -> PhotographEntry | None:
+        data = self.cleaned_data
+        if not data.get("uuid"):
+            return None
+        return PhotographEntry(
+            uuid=data["uuid"],
+            view=data["view"],
+            caption=data["caption"],
+            is_removed=data["is_removed"],
+        )
+
+
 class EntryFormSet(BaseFormSet):
     """Rows whose filled-in forms give entries for the service."""
 
     def entries(self) -> tuple[Any, ...]:
-        found = (form.entry() for form in self.forms if not form.cleaned_data.get("DELETE"))
+        found = (form.entry() for form in self.forms)
         return tuple(entry for entry in found if entry is not None)
 
 
@@ -144,6 +193,7 @@ def _rows(form: type[forms.Form], extra: int) -> Any:
     )
 
 
-OrganismFormSet = _rows(OrganismForm, 2)
-ReadingFormSet = _rows(ReadingForm, 3)
+OrganismFormSet = _rows(OrganismForm, 1)
+ReadingFormSet = _rows(ReadingForm, 1)
 EatingNoteFormSet = _rows(EatingNoteForm, 1)
+PhotographFormSet = _rows(PhotographForm, 0)

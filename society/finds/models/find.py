@@ -132,7 +132,9 @@ class FindQuerySet(models.QuerySet["Find"]):
             return self.none()
         return self.filter(
             Q(finder_id=person_id)
-            | Q(pk__in=Find.companions.through.objects.filter(person_id=person_id).values("find_id"))
+            | Q(
+                pk__in=Find.companions.through.objects.filter(person_id=person_id).values("find_id")
+            )
         )
 
     def visible_to(self, viewer: Viewer) -> "FindQuerySet":
@@ -142,9 +144,7 @@ class FindQuerySet(models.QuerySet["Find"]):
         if viewer.is_keeper:
             return self
         return self.filter(
-            Q(withdrawn_at=None)
-            | Q(finder_id=viewer.person_id)
-            | Q(entered_by_id=viewer.person_id)
+            Q(withdrawn_at=None) | Q(finder_id=viewer.person_id) | Q(entered_by_id=viewer.person_id)
         )
 
 
@@ -236,9 +236,7 @@ class Find(PublicModel):
     wood_girth_cm = models.PositiveSmallIntegerField(_("girth in cm"), null=True, blank=True)
     habitat = models.CharField(_("habitat"), max_length=160, blank=True, validators=[one_line])
     soil = models.CharField(_("soil or rock"), max_length=7, choices=Soil, blank=True)
-    moss_layer = models.CharField(
-        _("moss layer"), max_length=80, blank=True, validators=[one_line]
-    )
+    moss_layer = models.CharField(_("moss layer"), max_length=80, blank=True, validators=[one_line])
 
     # How it stood
     count = models.PositiveIntegerField(_("how many"), null=True, blank=True)
@@ -287,7 +285,8 @@ class Find(PublicModel):
             ),
             models.CheckConstraint(condition=latitude_e7 & longitude_e7, name="find_on_earth"),
             models.CheckConstraint(
-                condition=Q(lat_e7=None, lon_e7=None) | Q(lat_e7__isnull=False, lon_e7__isnull=False),
+                condition=Q(lat_e7=None, lon_e7=None)
+                | Q(lat_e7__isnull=False, lon_e7__isnull=False),
                 name="find_position_whole",
             ),
             models.CheckConstraint(

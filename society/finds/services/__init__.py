@@ -5,11 +5,13 @@ from society.finds.services.drafts import (
     draft_keep,
     draft_photograph_add,
     draft_photograph_drop,
+    edit_draft_uuid,
 )
 from society.finds.services.entry import (
     EatingNoteEntry,
     FindEntry,
     OrganismEntry,
+    PhotographEntry,
     PlaceEntry,
     ReadingEntry,
     SlipEntry,
@@ -17,17 +19,16 @@ from society.finds.services.entry import (
 from society.finds.services.finds import find_edit, find_post, find_put_back, find_withdraw
 from society.finds.services.photographs import (
     photograph_add,
-    photograph_edit,
-    photograph_put_back,
-    photograph_remove,
     renditions_make,
 )
+from society.finds.services.placing import places_recompute, secrecy_follow_names
 from society.finds.services.slips import slip_add
 
 __all__ = [
     "EatingNoteEntry",
     "FindEntry",
     "OrganismEntry",
+    "PhotographEntry",
     "PlaceEntry",
     "ReadingEntry",
     "SlipEntry",
@@ -35,14 +36,14 @@ __all__ = [
     "draft_keep",
     "draft_photograph_add",
     "draft_photograph_drop",
+    "edit_draft_uuid",
     "find_edit",
     "find_post",
     "find_put_back",
     "find_withdraw",
     "photograph_add",
-    "photograph_edit",
-    "photograph_put_back",
-    "photograph_remove",
+    "places_recompute",
     "renditions_make",
+    "secrecy_follow_names",
     "slip_add",
 ]

@@ -11,13 +11,17 @@ from uuid import UUID
 
 @dataclass(frozen=True, slots=True)
 class PlaceEntry:
-    """A position in units of 1e-7 degree (WGS 84) with its radius of uncertainty in metres."""
+    """A position in units of 1e-7 degree (WGS 84) with its radius of uncertainty in metres.
+
+    ``verbatim`` is the place in words, ``position_verbatim`` the position as it was typed.
+    """
 
     lat_e7: int | None = None
     lon_e7: int | None = None
     uncertainty_m: int | None = None
     source: str = ""
     verbatim: str = ""
+    position_verbatim: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,16 @@ class EatingNoteEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotographEntry:
+    """What is said anew of a photograph already with the find."""
+
+    uuid: UUID
+    view: str = ""
+    caption: str = ""
+    is_removed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class FindEntry:
     """A whole find as posted or edited. Only ``finder_id``, the dates and a place are required."""
 
@@ -85,6 +99,7 @@ class FindEntry:
     readings: tuple[ReadingEntry, ...] = ()
     state_ids: tuple[int, ...] = ()  # states of observed characters
     eating_notes: tuple[EatingNoteEntry, ...] = ()
+    photographs: tuple[PhotographEntry, ...] = ()  # of an edit; those not named stay as they are
     # The plain fields of ``Find`` named in PLAIN_FIELDS, absent ones left as they are.
     plain: dict[str, Any] = field(default_factory=dict)
 

@@ -7,11 +7,10 @@ from typing import IO
 from uuid import UUID
 
 from django.conf import settings
-from django.core.files.base import ContentFile
+from django.core.files.base import ContentFile, File
 from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 from django.db.models import F
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from society.core.errors import NotPermitted, Refused
@@ -19,7 +18,7 @@ from society.core.history import change_record
 from society.core.services import job_add
 from society.core.signals import find_changed
 from society.finds.models import Find, Photograph, PhotographState
-from society.finds.permissions import may_edit
+from society.finds.permissions import may_edit, writer_id
 from society.finds.services.pictures import SIZES, PictureRead, picture_read, rendition_made
 from society.members.permissions import Viewer
 
@@ -57,7 +56,7 @@ def photograph_add(
     uuid: UUID | None = None,
     is_drawn: bool = False,
 ) -> Photograph:
-    """Keep a picture with its find; its sizes are made by a Job. Raises ``Refused`` with the reason.
+    """Keep a picture with its find; a Job makes its sizes. Raises ``Refused`` with the reason.
 
     The same uuid and bytes from the same writer give the stored photograph again.
     """
@@ -99,7 +98,7 @@ def photograph_attach(
         raise Refused(_("A find holds at most 60 photographs."), "too_many", field="photograph")
     photograph = Photograph(
         find=find,
-        author_id=by.person_id,
+        author_id=writer_id(by),
         view=view,
         caption=caption,
         position=position,
@@ -111,7 +110,7 @@ def photograph_attach(
         is_drawn=is_drawn,
         **({"uuid": uuid} if uuid else {}),
     )
-    photograph.full_clean(exclude=["find"])
+    photograph.full_clean(exclude=["find", "uuid"])
     photograph.save(force_insert=True)
     job_add(
         RENDITIONS_JOB,
@@ -122,49 +121,11 @@ def photograph_attach(
     return photograph
 
 
-@transaction.atomic
-def photograph_edit(photograph_id: int, *, view: str, caption: str, by: Viewer) -> Photograph:
-    """Say anew what a photograph shows."""
-    photograph = _editable(photograph_id, by)
-    photograph.view, photograph.caption = view, caption
-    photograph.full_clean(exclude=["find"])
-    photograph.save()
-    _evidence_changed(photograph.find_id, by)
-    change_record(
-        "find.photograph_edited",
-        photograph.find,
-        actor_id=by.person_id,
-        fields=["view", "caption"],
-    )
-    return photograph
-
-
-@transaction.atomic
-def photograph_remove(photograph_id: int, *, by: Viewer) -> Photograph:
-    """Take a photograph out of sight; its row and file stay, and it can be put back."""
-    photograph = _editable(photograph_id, by)
-    if photograph.removed_at is None:
-        photograph.removed_at = timezone.now()
-        photograph.save(update_fields=["removed_at", "updated_at"])
-        _evidence_changed(photograph.find_id, by)
-        change_record("find.photograph_removed", photograph.find, actor_id=by.person_id)
-    return photograph
-
-
-@transaction.atomic
-def photograph_put_back(photograph_id: int, *, by: Viewer) -> Photograph:
-    """Undo a removal."""
-    photograph = _editable(photograph_id, by)
-    if photograph.removed_at is not None:
-        photograph.removed_at = None
-        photograph.save(update_fields=["removed_at", "updated_at"])
-        _evidence_changed(photograph.find_id, by)
-        change_record("find.photograph_put_back", photograph.find, actor_id=by.person_id)
-    return photograph
-
-
 def renditions_make(photograph_id: int) -> Photograph:
-    """Make whatever sizes of a photograph are missing; running it again changes nothing."""
+    """Make whatever sizes of a photograph are missing; running it again changes nothing.
+
+    Raises ``OSError`` where the original cannot be read, and marks the photograph as failed.
+    """
     photograph = Photograph.objects.get(pk=photograph_id)
     held = dict(photograph.renditions)
     missing = [
@@ -172,12 +133,16 @@ def renditions_make(photograph_id: int) -> Photograph:
         for size in SIZES
         if str(size) not in held or not default_storage.exists(held[str(size)])
     ]
-    for size in missing:
-        with default_storage.open(photograph.original) as file:
-            content = rendition_made(file, size)
-        held[str(size)] = default_storage.save(
-            f"renditions/{secrets.token_hex(16)}.jpg", ContentFile(content)
-        )
+    try:
+        for size in missing:
+            with default_storage.open(photograph.original) as file:
+                content = rendition_made(file, size)
+            held[str(size)] = default_storage.save(
+                f"renditions/{secrets.token_hex(16)}.jpg", ContentFile(content)
+            )
+    except OSError:
+        Photograph.objects.filter(pk=photograph_id).update(state=PhotographState.FAILED)
+        raise
     if missing or photograph.state != PhotographState.READY:
         photograph.renditions, photograph.state = held, PhotographState.READY
         photograph.save(update_fields=["renditions", "state", "updated_at"])
@@ -209,7 +174,7 @@ def _original_kept(file: IO[bytes], digest: str) -> str:
     key = f"originals/{digest[:2]}/{digest}"
     if not default_storage.exists(key):
         file.seek(0)
-        saved = default_storage.save(key, ContentFile(file.read()))
+        saved = default_storage.save(key, File(file))
         if saved != key:  # another request stored the same bytes meanwhile
             default_storage.delete(saved)
     return key
@@ -219,17 +184,6 @@ def _resent(stored: Photograph, find_id: int, digest: str) -> Photograph:
     if stored.find_id != find_id or stored.sha256 != digest:
         raise Refused(_("There is no such photograph of this find."), "not_found")
     return stored
-
-
-def _editable(photograph_id: int, by: Viewer) -> Photograph:
-    photograph = (
-        Photograph.objects.select_for_update(of=("self",))
-        .select_related("find")
-        .get(pk=photograph_id)
-    )
-    if not may_edit(by, photograph.find):
-        raise NotPermitted(_("Only its finder, who entered it, or a keeper may change this."))
-    return photograph
 
 
 def _evidence_changed(find_id: int, by: Viewer) -> None:

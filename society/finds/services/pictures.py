@@ -5,7 +5,6 @@ a rendition is decoded, turned upright, brought to sRGB and encoded anew with no
 """
 
 import io
-import warnings
 from dataclasses import dataclass
 from typing import IO
 
@@ -16,10 +15,12 @@ from pillow_heif import register_heif_opener
 from society.core.errors import Refused
 
 register_heif_opener()
+# The limits are ours, below: they are checked by the header, before anything is decoded.
+Image.MAX_IMAGE_PIXELS = None
 
 FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "TIFF", "MPO")
 SIZES = (320, 1024, 2048)
-# A JPEG can be decoded small; anything else is decoded whole, so it has a lower limit.
+# A plain JPEG can be decoded small; anything else is decoded whole, so it has a lower limit.
 MOST_PIXELS_JPEG = 200_000_000
 MOST_PIXELS = 60_000_000
 LEAST_SIDE = 16
@@ -39,21 +40,18 @@ def picture_read(file: IO[bytes]) -> PictureRead:
     """Return what an upload is, having decoded it once to prove it whole; else ``Refused``."""
     file.seek(0)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(file, formats=FORMATS) as image:
-                _size_allowed(image)
-                upright = _is_sideways(image)
-                width, height = image.size
-                _decoded(image, 320)
-                kind = image.format or ""
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
-        raise Refused(_too_large(), "too_many_pixels", field="photograph") from error
+        with Image.open(file, formats=FORMATS) as image:
+            _size_allowed(image)
+            width, height = image.size
+            if _is_sideways(image):
+                width, height = height, width
+            _decoded(image, 320)
+            kind = image.format or ""
     except Refused:
         raise
     except UnidentifiedImageError as error:
         raise Refused(
-            _("This file is not a picture the logbook can read. JPEG, PNG, WebP, AVIF, HEIC or TIFF are."),
+            _("This is no picture the logbook can read: JPEG, PNG, WebP, AVIF, HEIC or TIFF."),
             "not_a_picture",
             field="photograph",
         ) from error
@@ -63,13 +61,11 @@ def picture_read(file: IO[bytes]) -> PictureRead:
             "damaged",
             field="photograph",
         ) from error
-    if upright:
-        width, height = height, width
     return PictureRead(format="JPEG" if kind == "MPO" else kind, width=width, height=height)
 
 
 def rendition_made(file: IO[bytes], longest_side: int) -> bytes:
-    """Return the picture as a JPEG of at most ``longest_side`` pixels, upright, without metadata."""
+    """Return the picture as a JPEG, at most ``longest_side`` pixels, upright, without metadata."""
     file.seek(0)
     with Image.open(file, formats=FORMATS) as image:
         picture = _decoded(image, longest_side)
@@ -83,7 +79,9 @@ def rendition_made(file: IO[bytes], longest_side: int) -> bytes:
 
 def _size_allowed(image: Image.Image) -> None:
     pixels = image.width * image.height
-    if pixels > (MOST_PIXELS_JPEG if image.format in ("JPEG", "MPO") else MOST_PIXELS):
+    is_plain_jpeg = image.format in ("JPEG", "MPO") and image.mode in ("RGB", "L")
+    scales = is_plain_jpeg and not image.info.get("progressive")
+    if pixels > (MOST_PIXELS_JPEG if scales else MOST_PIXELS):
         raise Refused(_too_large(), "too_many_pixels", field="photograph")
     if min(image.size) < LEAST_SIDE:
         raise Refused(_("This picture is too small to show anything."), "tiny", field="photograph")
@@ -96,7 +94,7 @@ def _too_large() -> str:
 def _is_sideways(image: Image.Image) -> bool:
     try:
         return image.getexif().get(0x0112) in (5, 6, 7, 8)
-    except Exception:  # nonsense in the metadata is ignored, never a reason to refuse
+    except Exception:  # noqa: BLE001 - nonsense in the metadata is no reason to refuse
         return False
 
 
@@ -108,13 +106,14 @@ def _decoded(image: Image.Image, longest_side: int) -> Image.Image:
     profile = image.info.get("icc_profile")
     try:
         picture = ImageOps.exif_transpose(image)
-    except Exception:
+    except Exception:  # noqa: BLE001 - as above
         picture = image
     if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
         ground = Image.new("RGBA", picture.size, "white")
         picture = Image.alpha_composite(ground, picture.convert("RGBA"))
-    picture = picture.convert("RGB")
-    return _in_srgb(picture, profile)
+    if picture.mode.startswith("I"):  # 16 bits a pixel: keep the upper eight
+        picture = picture.convert("I").point(lambda value: value / 256).convert("L")
+    return _in_srgb(picture.convert("RGB"), profile)
 
 
 def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:

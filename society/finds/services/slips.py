@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from society.core.errors import Conflict, NotPermitted, Refused
 from society.core.history import change_record
 from society.finds.models import DeterminationSlip, Find
-from society.finds.permissions import may_lay_slip
+from society.finds.permissions import may_lay_slip, writer_id
 from society.finds.services.entry import SlipEntry
 from society.members.permissions import Viewer
 from society.names.models import Taxon
@@ -37,18 +37,18 @@ def slip_add(find: Find, entry: SlipEntry, *, by: Viewer) -> DeterminationSlip:
         rank=taxon.rank if taxon else "",
         qualifier=entry.qualifier,
         by_id=entry.by_id or find.finder_id,
-        entered_by_id=by.person_id,
+        entered_by_id=writer_id(by),
         basis=entry.basis,
         literature=entry.literature,
         remarks=entry.remarks,
         **({"uuid": entry.uuid} if entry.uuid else {}),
     )
-    slip.full_clean(exclude=["find"])
+    slip.full_clean(exclude=["find", "uuid"])
     try:
         with transaction.atomic():
             slip.save(force_insert=True)
     except IntegrityError:
-        stored = DeterminationSlip.objects.get(uuid=entry.uuid)
+        stored = DeterminationSlip.objects.get(uuid=slip.uuid)
         return _resent(stored, find, entry, by)
     change_record("find.slip_laid", find, actor_id=by.person_id, fields=["slips"])
     return slip

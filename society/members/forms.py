@@ -68,18 +68,15 @@ class ResetForm(forms.Form):
 class NewPasswordForm(SetPasswordForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["new_password1"].help_text = PASSWORD_HELP
-        self.fields["new_password1"].label = _("New password")
-        self.fields["new_password2"].label = _("The same again")
+        first, again = self.fields["new_password1"], self.fields["new_password2"]
+        first.label, first.help_text = _("New password"), PASSWORD_HELP
+        again.label, again.help_text = _("The same again"), ""
 
 
-class OwnPasswordForm(PasswordChangeForm):
+class OwnPasswordForm(NewPasswordForm, PasswordChangeForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["old_password"].label = _("Your password so far")
-        self.fields["new_password1"].help_text = PASSWORD_HELP
-        self.fields["new_password1"].label = _("New password")
-        self.fields["new_password2"].label = _("The same again")
 
 
 class PersonForm(forms.Form):

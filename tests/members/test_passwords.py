@@ -80,9 +80,7 @@ def test_the_answer_is_the_same_for_an_unknown_address(ann: Account, client: Cli
     assert not Job.objects.exclude(state="done").exists()
 
 
-def test_no_mail_is_sent_while_the_asker_waits(
-    ann: Account, client: Client, django_assert_num_queries: Any
-) -> None:
+def test_no_mail_is_sent_while_the_asker_waits(ann: Account, client: Client) -> None:
     """Else the time it takes would tell a known address from an unknown one."""
     ask(client, ann.email)
     assert mail.outbox == []

@@ -97,7 +97,7 @@ def test_an_emptied_redis_loses_no_job(redis: Any, start_celery: Callable[..., A
     assert redis.llen("logbook") == 1
     redis.flushdb()
     start_celery("--beat")
-    workers.wait_until(lambda: workers.state_of(job) == JobState.DONE, "the sweep", 40)
+    workers.wait_until(lambda: workers.state_of(job) == JobState.DONE, "the sweep")
 
 
 def test_the_job_of_a_killed_worker_is_run_by_another(start_celery: Callable[..., Any]) -> None:
@@ -109,7 +109,7 @@ def test_the_job_of_a_killed_worker_is_run_by_another(start_celery: Callable[...
     past = timezone.now() - dt.timedelta(seconds=1)
     Job.objects.update(lease_until=past, run_at=past, args={"seconds": 0})
     start_celery("--beat")
-    workers.wait_until(lambda: workers.state_of(job) == JobState.DONE, "the second worker", 40)
+    workers.wait_until(lambda: workers.state_of(job) == JobState.DONE, "the second worker")
     assert Job.objects.get().tries == 2
 
 

@@ -14,7 +14,7 @@ from society.core.models import Job
 from society.core.tasks import report_progress, task
 from society.core.throttle import tries_counted
 
-WAIT_SECONDS = 30.0
+WAIT_SECONDS = 60.0
 
 
 @task("test.count", limit_seconds=5, command="work")

@@ -1,7 +1,8 @@
 """Headless Chromium against Django's live server, with every page's faults collected.
 
-A test asks for ``page`` (1280 px wide), ``phone`` (390 px, touch) or ``both_widths`` (run once at
-each). When it ends, an exception in a script or a breach of the content policy fails it.
+A test asks for ``page`` (1280 px wide), ``phone`` (390 px, touch), ``both_widths`` (run once at
+each), or ``signed_in``, a function that opens either for an account. When it ends, an exception in
+a script, a breach of the content policy or a style, script or picture that did not come fails it.
 """
 
 import os
@@ -11,7 +12,10 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Response, sync_playwright
+
+from society.members.models import Account
+from tests.browser.steps import sign_in_at_once
 
 # Playwright's synchronous interface runs an event loop in this thread, and Django would take
 # every query of the test itself for one made inside it.
@@ -31,6 +35,7 @@ CHROMIUM_ARGUMENTS = [
 ]
 WIDE = {"viewport": {"width": 1280, "height": 900}}
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "device_scale_factor": 2}
+PARTS_OF_A_PAGE = {"stylesheet", "script", "image", "font"}
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
@@ -69,6 +74,7 @@ def open_context(chromium: Browser, live_server: Any) -> Iterator[Callable[..., 
         context.set_default_timeout(15_000)
         context.on("weberror", lambda error: faults.append(str(error.error)))
         context.on("console", lambda message: faults.extend(_policy_breach(message)))
+        context.on("response", lambda response: faults.extend(_missing_part(response)))
         opened.append(context)
         return context
 
@@ -82,6 +88,13 @@ def _policy_breach(message: Any) -> list[str]:
     """Return a console line if it is an error other than an answer the test itself provoked."""
     if message.type == "error" and not message.text.startswith("Failed to load resource"):
         return [message.text]
+    return []
+
+
+def _missing_part(response: Response) -> list[str]:
+    """Return a line for a part of a page that the server did not give."""
+    if response.status >= 400 and response.request.resource_type in PARTS_OF_A_PAGE:
+        return [f"{response.status} for {response.url}"]
     return []
 
 
@@ -103,16 +116,34 @@ def both_widths(
 
 
 @pytest.fixture
-def page_without_script(open_context: Callable[..., BrowserContext]) -> Page:
-    return open_context(**WIDE, java_script_enabled=False).new_page()
+def signed_in(open_context: Callable[..., BrowserContext], live_server: Any) -> Callable[..., Page]:
+    """Return a function that opens a page for an account, or for a guest where it is None."""
+
+    def open_for(account: Account | None, *, phone: bool = False, **options: Any) -> Page:
+        context = open_context(**((PHONE if phone else WIDE) | options))
+        if account is not None:
+            sign_in_at_once(context, account, live_server.url)
+        return context.new_page()
+
+    return open_for
 
 
 @pytest.fixture(scope="session")
-def accessible() -> Callable[[Page], None]:
-    """Return a check that fails with axe's findings (WCAG 2.2 AA) for the page as it stands."""
+def accessible() -> Callable[..., None]:
+    """Return a check that fails with axe's findings (WCAG 2.2 AA) for the page as it stands.
 
-    def check(page: Page) -> None:
-        results = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
+    ``only`` names the rules to run instead. The window is made as tall as the page meanwhile: what
+    is held at its foot covers what scrolls under it, which is no fault of the thing covered.
+    """
+
+    def check(page: Page, *, only: list[str] | None = None) -> None:
+        size = page.viewport_size
+        assert size is not None
+        tall = page.evaluate("document.documentElement.scrollHeight")
+        page.set_viewport_size({"width": size["width"], "height": max(size["height"], tall)})
+        rules = {"type": "rule", "values": only} if only else {"type": "tag", "values": WCAG}
+        results = Axe().run(page, options={"runOnly": rules, "resultTypes": ["violations"]})
+        page.set_viewport_size(size)
         assert not results.violations_count, f"{page.url}\n{results.generate_report()}"
 
     return check

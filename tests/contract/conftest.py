@@ -1,16 +1,21 @@
 """The cast, built once for each module: every test's own changes are rolled back to it."""
 
+import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.conf import settings as django_settings
+from django.core.files.base import ContentFile
 from django.db import transaction
 from django.test import override_settings
+from django.utils import timezone
 
-from tests.cast import Cast, cast_make
+from society.finds.models import Photograph
+from society.finds.services import draft_photograph_add, photograph_add, renditions_make
+from tests import make
+from tests.cast import Cast, cast_make, jpeg_with_position
 
 
 @contextmanager
@@ -46,9 +51,23 @@ def _files_in_a_throwaway_folder(
 def cast_of_module(
     django_db_setup: None, django_db_blocker: Any, module_files: Path
 ) -> Iterator[Cast]:
-    assert django_settings.DATABASES
     with rows_of_a_module(django_db_blocker, module_files):
-        yield cast_make()
+        made = cast_make()
+        _photographs_apart(made)
+        yield made
+
+
+def _photographs_apart(cast: Cast) -> None:
+    """Give Ann a photograph in her draft, and one that she took away from her confirmed find."""
+    ann = make.viewer(cast.ann)
+    kept = ContentFile(jpeg_with_position(60), "one.jpg")
+    draft_photograph_add(cast.draft.uuid, kept, uuid=uuid.uuid4(), view="cap", by=ann)
+    removed = photograph_add(
+        cast.confirmed.pk, ContentFile(jpeg_with_position(80), "two.jpg"), by=ann, view="cap"
+    )
+    renditions_make(removed.pk)
+    Photograph.objects.filter(pk=removed.pk).update(removed_at=timezone.now())
+    cast.confirmed.refresh_from_db()
 
 
 @pytest.fixture

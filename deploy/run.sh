@@ -255,11 +255,12 @@ pause() {
 serve() {
     trap 'stop_all; exit 0' INT TERM HUP
     start_web
-    start_worker
+    # The worker begins when the pages are there, so that it does not hold them up.
     if wait_for_answer; then
         say_how_to_sign_in
         say "Ctrl-C stops it."
     fi
+    start_worker
     rest=1
     started=$(date +%s)
     while running "$web"; do

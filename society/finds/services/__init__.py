@@ -17,6 +17,7 @@ from society.finds.services.entry import (
     SlipEntry,
 )
 from society.finds.services.finds import find_edit, find_post, find_put_back, find_withdraw
+from society.finds.services.linking import slips_link
 from society.finds.services.photographs import (
     photograph_add,
     renditions_make,
@@ -46,4 +47,5 @@ __all__ = [
     "renditions_make",
     "secrecy_follow_names",
     "slip_add",
+    "slips_link",
 ]

@@ -131,6 +131,7 @@ fill_new_database() {
 prepare_database() {
     if [ -n "$sqlite_file" ]; then
         if [ -f "$sqlite_file" ]; then
+            [ "$empty" = no ] || say "There is a database already; --empty changes nothing in it."
             step "The database could not be brought up to date" manage migrate --no-input
             return
         fi

@@ -29,7 +29,7 @@
     /** The file field holds exactly what the form itself must carry. */
     function keepInField() {
       const transfer = new DataTransfer();
-      shots.filter((shot) => shot.state !== "kept").forEach((shot) => transfer.items.add(shot.file));
+      shots.filter((shot) => shot.state !== "kept" && shot.state !== "refused").forEach((shot) => transfer.items.add(shot.file));
       input.files = transfer.files;
     }
 
@@ -115,6 +115,15 @@
       Logbook.say(shot.words.textContent);
     }
 
+    /** What the server has judged and will not take is not sent again, neither by itself nor with the form. */
+    function refuse(shot, reason) {
+      fail(shot, reason);
+      shot.state = "refused";
+      shot.again.hidden = true;
+      if (shot.view) shot.view.remove();
+      keepInField();
+    }
+
     function keep(shot, answer) {
       shot.state = "kept";
       shot.uuid = answer.uuid || shot.uuid;
@@ -152,6 +161,7 @@
           // An answer that is not JSON is told below as a refusal.
         }
         if (xhr.status >= 200 && xhr.status < 300) keep(shot, answer);
+        else if (xhr.status === 422) refuse(shot, answer.message || Logbook.word("photo-refused"));
         else fail(shot, answer.message || Logbook.word("photo-refused"));
         next();
       });

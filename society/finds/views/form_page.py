@@ -88,6 +88,12 @@ class FindPageForms:
         kept_people = [initial.get("finder"), *initial.get("companions", [])]
         if data is not None:
             data = _with_counts(data.copy())
+        sets = {
+            prefix: formset(data, initial=rows.get(prefix), prefix=prefix)
+            for prefix, formset in SETS_OF_ROWS.items()
+        }
+        for prefix in rows:
+            sets[prefix].extra = 0 if rows[prefix] else sets[prefix].extra
         return cls(
             viewer=viewer,
             form=FindForm(
@@ -98,10 +104,7 @@ class FindPageForms:
                 find=find,
                 kept_people=[pk for pk in kept_people if pk],
             ),
-            rows={
-                prefix: formset(data, initial=rows.get(prefix), prefix=prefix)
-                for prefix, formset in SETS_OF_ROWS.items()
-            },
+            rows=sets,
             characters=characters,
             data=data,
         )

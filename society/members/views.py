@@ -141,6 +141,7 @@ def password_reset(request: HttpRequest) -> HttpResponse:
 
 
 @login_not_required
+@never_cache
 def password_reset_sent(request: HttpRequest) -> HttpResponse:
     return render(request, "members/password_reset_sent.html")
 

@@ -1,24 +1,57 @@
 """Forms of the find's page and the desk."""
 
+import uuid
 from typing import Any
 
 from django import forms
+from django.urls import reverse
+from django.utils.functional import Promise, lazy
 from django.utils.translation import gettext_lazy as _
 
-from society.finds.models import Basis, DeterminationSlip, Find, Qualifier
+from society.finds.models import Basis, Qualifier
 from society.members.models import Person
+from society.names.models import Rank
 from society.names.queries import written_name_read
 from society.review.models import Scope, ScopeRank, Wanted
-from society.review.queries import may_be_asked
+from society.review.queries import FindPage, finders_waiting
+
+LOOK_UP = {
+    "data-name-lookup": lazy(lambda: f"{reverse('names:lookup')}?groups=fungus", str)(),
+    "autocomplete": "off",
+}
+WIDER: tuple[tuple[str, str | Promise], ...] = (
+    (Rank.AGGREGATE, _("aggregate")),
+    (Rank.SECTION, _("section")),
+    (Rank.GENUS, _("genus")),
+)
 
 
-class SlipForm(forms.Form):
+class OnEvidenceForm(forms.Form):
+    """A form that holds what its reader saw: the evidence's version, and the act's own identity."""
+
+    evidence_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    uuid = forms.UUIDField(widget=forms.HiddenInput)
+
+    def seen_anew(self, evidence_version: int) -> None:
+        """Go on from a page shown anew: the next thing sent is another act, on what is seen now."""
+        fresh = {"evidence_version": str(evidence_version), "uuid": str(uuid.uuid4())}
+        if self.is_bound:
+            data: Any = self.data.copy()  # type: ignore[attr-defined]
+            data.update({self.add_prefix(name): value for name, value in fresh.items()})
+            self.data = data
+        else:
+            self.initial.update(fresh)
+
+
+class SlipForm(OnEvidenceForm):
     """A name for a find, written freely; its row comes from the look-up or from the words."""
 
+    prefix = "slip"
     name = forms.CharField(
         label=_("Name"),
         max_length=200,
         help_text=_("As you would write it on the slip; it is kept as written."),
+        widget=forms.TextInput(attrs={**LOOK_UP, "data-name-key": "id_slip-taxon"}),
     )
     taxon = forms.IntegerField(required=False, widget=forms.HiddenInput)
     qualifier = forms.ChoiceField(label=_("Doubt"), choices=Qualifier.choices, required=False)
@@ -39,7 +72,6 @@ class SlipForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    uuid = forms.UUIDField(widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -52,25 +84,20 @@ def name_values(data: dict[str, Any]) -> dict[str, Any]:
     return {"taxon": read.taxon_id, "qualifier": data.get("qualifier") or read.qualifier}
 
 
-class VerdictForm(forms.Form):
-    """One act of a referee."""
+class VerdictForm(OnEvidenceForm):
+    """One act of a referee, on one of the slips that lie in their scope."""
 
     kind = forms.ChoiceField(
         choices=[("confirm", ""), ("dispute", ""), ("ask", ""), ("leave_open", ""), ("reopen", "")]
     )
-    slip = forms.ModelChoiceField(
-        label=_("The slip this is about"), queryset=DeterminationSlip.objects.none(), required=False
+    slip = forms.TypedChoiceField(
+        label=_("The slip this is about"), coerce=int, empty_value=None, required=False
     )
     at_rank = forms.ChoiceField(
-        label=_("As far as"),
-        required=False,
-        choices=[
-            ("", _("as the slip says")),
-            ("species", _("species")),
-            ("aggregate", _("aggregate")),
-            ("section", _("section")),
-            ("genus", _("genus")),
-        ],
+        label=_("As far as"), required=False, choices=[("", _("the slip goes")), *WIDER]
+    )
+    holds = forms.ChoiceField(
+        label=_("What holds all the same"), required=False, choices=[("", _("nothing")), *WIDER]
     )
     reason = forms.CharField(
         label=_("What speaks against it"),
@@ -78,19 +105,29 @@ class VerdictForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    name = forms.CharField(label=_("Another name, if you wish"), max_length=200, required=False)
+    name = forms.CharField(
+        label=_("Another name, if you wish"),
+        max_length=200,
+        required=False,
+        widget=forms.TextInput(attrs={**LOOK_UP, "data-name-key": "id_taxon"}),
+    )
     taxon = forms.IntegerField(required=False, widget=forms.HiddenInput)
     wanted = forms.ChoiceField(label=_("Evidence that would settle it"), required=False)
-    evidence_version = forms.IntegerField(widget=forms.HiddenInput)
-    uuid = forms.UUIDField(widget=forms.HiddenInput)
+    wanted_note = forms.CharField(label=_("A word on it"), max_length=2000, required=False)
+    holds_note = forms.CharField(label=_("Why"), max_length=2000, required=False)
 
-    def __init__(self, *args: Any, find: Find, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, page: FindPage, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        slips = page.slips_to_settle
+        chosen = page.entry.current_slip_id if page.entry else None
+        self.initial["slip"] = chosen if chosen in {slip.pk for slip in slips} else None
+        if slips and self.initial["slip"] is None:
+            self.initial["slip"] = slips[-1].pk
         fields: Any = self.fields
-        fields["slip"].queryset = DeterminationSlip.objects.filter(find=find)
-        fields["wanted"].choices = [
-            (code, Wanted(code).label) for code in may_be_asked(find) if code in Wanted.values
+        fields["slip"].choices = [
+            (slip.pk, f"{slip.name_written} ({slip.by.display_name})") for slip in slips
         ]
+        fields["wanted"].choices = [(code, Wanted(code).label) for code in page.askable]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -98,6 +135,7 @@ class VerdictForm(forms.Form):
 
 
 class CommentForm(forms.Form):
+    prefix = "comment"
     text = forms.CharField(
         label=_("Write to finder and referees"),
         max_length=4000,
@@ -122,16 +160,12 @@ class ScopeForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        name = (data.get("name") or "").strip()
-        if data.get("rank") == ScopeRank.ALL:
-            data["name"] = ""
-        elif not name:
-            self.add_error("name", _("Write the name of the order, family or genus."))
-        elif Scope.objects.filter(
+        name = "" if data.get("rank") == ScopeRank.ALL else (data.get("name") or "").strip()
+        if Scope.objects.filter(
             person=data.get("person"), rank=data.get("rank"), name__iexact=name, ended_at=None
         ).exists():
             self.add_error("name", _("This person has this scope already."))
-        return data
+        return {**data, "name": name}
 
 
 class DeskFilterForm(forms.Form):
@@ -140,11 +174,20 @@ class DeskFilterForm(forms.Form):
     whose = forms.ChoiceField(
         label=_("Names"),
         required=False,
-        choices=[("mine", _("in my scope")), ("all", _("all"))],
+        choices=[("", _("my scope first")), ("mine", _("my scope only"))],
     )
-    genus = forms.CharField(label=_("Genus"), max_length=60, required=False)
-    site = forms.ModelChoiceField(label=_("Site"), queryset=None, required=False)
-    finder = forms.ModelChoiceField(label=_("Finder"), queryset=None, required=False)
+    genus = forms.CharField(
+        label=_("Genus"),
+        max_length=60,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+    )
+    site: Any = forms.ModelChoiceField(
+        label=_("Site"), queryset=None, required=False, empty_label=_("any")
+    )
+    finder: Any = forms.ModelChoiceField(
+        label=_("Finder"), queryset=None, required=False, empty_label=_("any")
+    )
     days = forms.IntegerField(
         label=_("Waiting at least (days)"), min_value=0, max_value=36500, required=False
     )
@@ -157,5 +200,4 @@ class DeskFilterForm(forms.Form):
     def __init__(self, *args: Any, sites: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["site"].queryset = sites  # type: ignore[attr-defined]
-        finders = Person.objects.filter(finds__isnull=False).distinct().by_name()
-        self.fields["finder"].queryset = finders  # type: ignore[attr-defined]
+        self.fields["finder"].queryset = finders_waiting()  # type: ignore[attr-defined]

@@ -135,7 +135,7 @@ class DeskEntry(BaseModel):
     """Where a find stands on the referees' desk: a cache beside its standing, by the same service.
 
     ``order_name``, ``family`` and ``genus`` are those of the name it carries now, so that a
-    referee's scope is one indexed condition.
+    referee's scope is one indexed condition; ``sort_name`` is that name folded, empty for none.
     """
 
     find = models.OneToOneField(Find, on_delete=models.PROTECT, related_name="desk_entry")
@@ -144,6 +144,7 @@ class DeskEntry(BaseModel):
     order_name = models.CharField(max_length=60, blank=True)
     family = models.CharField(max_length=60, blank=True)
     genus = models.CharField(max_length=60, blank=True)
+    sort_name = models.CharField(max_length=200, blank=True)
     current_slip = models.ForeignKey(
         DeterminationSlip, on_delete=models.PROTECT, null=True, related_name="+"
     )
@@ -153,6 +154,7 @@ class DeskEntry(BaseModel):
         indexes = [
             models.Index(fields=["waits", "since", "id"], name="desk_queue"),
             models.Index(fields=["waits", "family", "genus", "since"], name="desk_queue_by_scope"),
+            models.Index(fields=["waits", "sort_name", "since", "id"], name="desk_queue_by_name"),
         ]
 
     def __str__(self) -> str:
@@ -177,20 +179,29 @@ class Comment(PublicModel):
 
 
 class PersonalNotice(BaseModel):
-    """Something a person should hear of; shown on the site, and mailed where they wish it."""
+    """Something a person should hear of; shown on the site, and mailed where they wish it.
+
+    ``to_mail`` says that a mail is due. It is set where mail was wished for when the notice was
+    made, and only ever taken back: who wishes for mail later is not sent what is past.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="notices")
     find = models.ForeignKey(Find, on_delete=models.PROTECT, related_name="notices")
     kind = models.CharField(max_length=30)
     by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    verdict = models.ForeignKey(Verdict, on_delete=models.PROTECT, null=True, related_name="+")
     key = models.CharField(max_length=80, unique=True)
     read_at = models.DateTimeField(null=True, blank=True)
+    to_mail = models.BooleanField(default=False)
     mailed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         verbose_name = _("notice")
         ordering = ["-pk"]
-        indexes = [models.Index(fields=["person", "read_at", "-id"], name="notice_unread")]
+        indexes = [
+            models.Index(fields=["person", "read_at", "-id"], name="notice_unread"),
+            models.Index(fields=["id"], condition=Q(to_mail=True), name="notice_to_mail"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.kind} for person {self.person_id}"

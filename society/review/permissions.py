@@ -6,19 +6,25 @@ from society.names.models import Taxon
 
 
 def scope_covers(rank: str, name: str, taxon: Taxon | None) -> bool:
-    """Whether a scope covers a name; only the scope for everything covers what has no name."""
+    """Whether a scope covers a name; only the scope for everything covers what has no name.
+
+    The name as it was pointed at counts as well as the accepted one, so that a genus taken apart
+    takes no find from the referee who looked after it.
+    """
     if rank == "all":
         return True
-    if taxon is None:
+    if taxon is None or not name:
         return False
-    held = {"order": taxon.order, "family": taxon.family, "genus": taxon.genus}
-    return bool(name) and held.get(rank, "").casefold() == name.casefold()
+    wanted = name.casefold()
+    return any(
+        {"order": row.order, "family": row.family, "genus": row.genus}[rank].casefold() == wanted
+        for row in (taxon, taxon.current)
+    )
 
 
 def in_scope(viewer: Viewer, taxon: Taxon | None) -> bool:
     """Whether any of the viewer's scopes covers this name."""
-    current = taxon.current if taxon is not None else None
-    return any(scope_covers(rank, name, current) for rank, name in viewer.scopes)
+    return any(scope_covers(rank, name, taxon) for rank, name in viewer.scopes)
 
 
 def may_confirm(viewer: Viewer, find: Find, taxon: Taxon | None) -> bool:
@@ -33,3 +39,8 @@ def may_confirm(viewer: Viewer, find: Find, taxon: Taxon | None) -> bool:
 
 def may_comment(viewer: Viewer, find: Find) -> bool:
     return viewer.is_member and find.withdrawn_at is None
+
+
+def speaks_for_finder(person_id: int | None, find: Find) -> bool:
+    """Whether an answer by this person is the finder's: their own, or of who entered the find."""
+    return person_id is not None and person_id in (find.finder_id, find.entered_by_id)

@@ -16,6 +16,12 @@
       const all = items();
       if (!all.length) return;
       const at = current();
+      // Past the last row (or the first) the key leads on to the next page.
+      const turn = document.querySelector(step > 0 ? ".pager a[rel=next]" : ".pager a[rel=prev]");
+      if (turn && at >= 0 && !all[at + step]) {
+        turn.focus();
+        return;
+      }
       const target = all[at < 0 ? 0 : Math.min(all.length - 1, Math.max(0, at + step))];
       all.forEach((item) => item.toggleAttribute("data-here", item === target));
       link(target).focus();

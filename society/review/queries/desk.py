@@ -3,36 +3,72 @@
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
-from django.db.models import F, Q, QuerySet
+from django.db.models import Case, IntegerField, Q, QuerySet, Value, When
 from django.utils import timezone
 
-from society.finds.models import Find, Photograph
+from society.finds.models import Find, Photograph, View
 from society.finds.queries import PlaceGiven, places_given, site_named_condition
+from society.members.models import Person
 from society.members.permissions import Viewer
 from society.names.queries import english_names
 from society.review.models import DeskEntry, Waits
+from society.review.queries.evidence import taxon_of
+from society.review.queries.find_page import Parts, qualified_parts
+
+# Whatever the order, what one may settle comes first.
+ORDERS = {
+    "oldest": ("is_outside", "since", "pk"),
+    "newest": ("is_outside", "-since", "-pk"),
+    "name": ("is_outside", "sort_name", "since", "pk"),
+}
+
+# Views that show something else than the fungus.
+AROUND_IT = (View.HABITAT, View.LABEL)
 
 
 @dataclass(frozen=True, slots=True)
 class DeskFilter:
-    """What of the queue is asked for; empty values ask for everything."""
+    """What of the queue is asked for; empty values ask for everything.
 
-    whose: str = "mine"
+    ``whose`` is "mine" for what lies in one's scope only; ``days`` the least days of waiting.
+    """
+
+    whose: str = ""
     genus: str = ""
     site_id: int | None = None
     finder_id: int | None = None
     days: int | None = None
     order: str = "oldest"
 
+    @property
+    def is_wide(self) -> bool:
+        """Whether nothing but the order is chosen."""
+        return not (self.whose or self.genus or self.site_id or self.finder_id or self.days)
+
 
 @dataclass(frozen=True, slots=True)
 class DeskRow:
+    """A find that waits; ``parts`` is empty where it is not named yet."""
+
     entry: DeskEntry
     place: PlaceGiven
+    parts: Parts
     english: str
     photograph: Photograph | None
     waiting_days: int
+    is_outside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DeskPosition:
+    """Where a find stands in the queue: its neighbours, its place from 1, and how many wait."""
+
+    before: Find | None
+    after: Find | None
+    at: int | None
+    waiting: int
 
 
 def scope_condition(viewer: Viewer) -> Q:
@@ -46,16 +82,22 @@ def scope_condition(viewer: Viewer) -> Q:
     return condition
 
 
-def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry]:
-    """Return the finds that wait for a referee and are not the viewer's own."""
+def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
+    """Return the finds that wait for a referee and are not the viewer's own, in order."""
+    inside = scope_condition(viewer)
     queue = (
         DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
         .exclude(find__finder_id=viewer.person_id)
+        .annotate(
+            is_outside=Case(
+                When(inside, then=Value(0)), default=Value(1), output_field=IntegerField()
+            )
+        )
         .select_related("find__site", "find__finder", "current_slip__taxon__accepted")
     )
-    if wanted.whose != "all":
-        queue = queue.filter(scope_condition(viewer))
-    if wanted.genus:
+    if wanted.whose == "mine":
+        queue = queue.filter(inside)
+    if wanted.genus.strip():
         queue = queue.filter(genus__iexact=wanted.genus.strip())
     if wanted.site_id is not None:
         here = Find.objects.filter(site_named_condition(viewer), site_id=wanted.site_id)
@@ -64,81 +106,108 @@ def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry]:
         queue = queue.filter(find__finder_id=wanted.finder_id)
     if wanted.days:
         queue = queue.filter(since__lte=timezone.now() - dt.timedelta(days=wanted.days))
-    return queue.order_by(*_order(wanted.order))
+    return queue.order_by(*_order(wanted))
 
 
-def _order(order: str) -> tuple[object, ...]:
-    if order == "newest":
-        return ("-since", "-pk")
-    if order == "name":
-        return (
-            F("current_slip__taxon__folded").asc(nulls_last=True),
-            "current_slip__name_written",
-            "since",
-            "pk",
-        )
-    return ("since", "pk")
+def _order(wanted: DeskFilter) -> tuple[str, ...]:
+    return ORDERS.get(wanted.order, ORDERS["oldest"])
 
 
-def desk_rows(viewer: Viewer, entries: Iterable[DeskEntry]) -> list[DeskRow]:
-    """Return the entries with what a row shows. Three queries, however many rows."""
-    held = list(entries)
+def desk_rows(viewer: Viewer, entries: Iterable[Any]) -> list[DeskRow]:
+    """Return the entries of a queue with what a row shows. Three queries, however many rows."""
+    held: list[Any] = list(entries)
     places = places_given(viewer, [entry.find for entry in held])
-    taxa = {
-        entry.current_slip.taxon.current.pk
-        for entry in held
-        if entry.current_slip is not None and entry.current_slip.taxon is not None
-    }
-    english = english_names(taxa)
+    names = {entry.pk: taxon_of(entry.current_slip) for entry in held}
+    english = english_names({taxon.pk for taxon in names.values() if taxon is not None})
     photographs = first_photographs([entry.find_id for entry in held])
     now = timezone.now()
-    return [
-        DeskRow(
-            entry=entry,
-            place=places[entry.find_id],
-            english=_english(entry, english),
-            photograph=photographs.get(entry.find_id),
-            waiting_days=(now - entry.since).days,
+    rows = []
+    for entry in held:
+        taxon = names[entry.pk]
+        rows.append(
+            DeskRow(
+                entry=entry,
+                place=places[entry.find_id],
+                parts=_parts(entry),
+                english=english.get(taxon.pk, "") if taxon is not None else "",
+                photograph=photographs.get(entry.find_id),
+                waiting_days=(now - entry.since).days,
+                is_outside=bool(entry.is_outside),
+            )
         )
-        for entry in held
-    ]
+    return rows
+
+
+def _parts(entry: DeskEntry) -> Parts:
+    slip, taxon = entry.current_slip, taxon_of(entry.current_slip)
+    if slip is None:
+        return []
+    if taxon is None:
+        return [(slip.name_written, False)]
+    return qualified_parts(taxon.scientific_name, "", slip.qualifier)
 
 
 def first_photographs(find_ids: list[int]) -> dict[int, Photograph]:
-    """Return the first photograph of each find that has one. One query."""
+    """Return the first photograph of each find that has one, of the fungus itself if any.
+
+    One query.
+    """
     found: dict[int, Photograph] = {}
     rows = Photograph.objects.filter(find_id__in=find_ids, removed_at=None)
-    for photograph in rows.order_by("find_id", "position", "pk"):
+    ordered = sorted(rows, key=lambda row: (row.view in AROUND_IT, row.position, row.pk))
+    for photograph in ordered:
         found.setdefault(photograph.find_id, photograph)
     return found
 
 
-def desk_neighbours(
-    viewer: Viewer, wanted: DeskFilter, find_id: int
-) -> tuple[DeskEntry | None, DeskEntry | None, int]:
-    """Return the finds before and after one in the queue, and how many wait in all.
+def finders_waiting() -> QuerySet[Person]:
+    """Return the finders of whom something waits, for the filter."""
+    waiting = DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
+    return Person.objects.filter(pk__in=waiting.values("find__finder_id")).by_name()
 
-    After a find that has left the queue stands its first one. Two queries.
+
+def desk_position(viewer: Viewer, wanted: DeskFilter, find_id: int) -> DeskPosition:
+    """Return where a find stands in the queue. Five queries, however long the queue.
+
+    After a find that has left the queue comes its first one.
     """
     queue = desk_queue(viewer, wanted)
-    ids = list(queue.values_list("find_id", flat=True))
-    if find_id in ids:
-        at = ids.index(find_id)
-        before = ids[at - 1] if at else None
-        after = ids[at + 1] if at + 1 < len(ids) else None
-    else:
-        before, after = None, ids[0] if ids else None
-    entries = {
-        entry.find_id: entry
-        for entry in DeskEntry.objects.select_related("find").filter(
-            find_id__in=[pk for pk in (before, after) if pk is not None]
-        )
-    }
-    return entries.get(before or 0), entries.get(after or 0), len(ids)
+    row = queue.filter(find_id=find_id).first()
+    waiting = queue.count()
+    if row is None:
+        first = queue.first()
+        return DeskPosition(None, first.find if first else None, None, waiting)
+    keys = _order(wanted)
+    earlier = queue.filter(_beyond(tuple(map(_turned, keys)), row))
+    before = earlier.order_by(*map(_turned, keys)).first()
+    after = queue.filter(_beyond(keys, row)).first()
+    return DeskPosition(
+        before=before.find if before else None,
+        after=after.find if after else None,
+        at=earlier.count() + 1,
+        waiting=waiting,
+    )
 
 
-def _english(entry: DeskEntry, english: dict[int, str]) -> str:
-    slip = entry.current_slip
-    if slip is None or slip.taxon is None:
-        return ""
-    return english.get(slip.taxon.current.pk, "")
+def desk_next(viewer: Viewer, wanted: DeskFilter, find_id: int) -> Find | None:
+    """Return the find that comes after one in the queue, None after its last. Two queries."""
+    queue = desk_queue(viewer, wanted)
+    row = queue.filter(find_id=find_id).first()
+    after = queue.filter(_beyond(_order(wanted), row)).first() if row else queue.first()
+    return after.find if after else None
+
+
+def _turned(key: str) -> str:
+    return key[1:] if key.startswith("-") else f"-{key}"
+
+
+def _beyond(keys: tuple[str, ...], row: Any) -> Q:
+    """Return the condition of standing after ``row`` when ordered by ``keys``."""
+    beyond, level = Q(pk__in=[]), Q()
+    for key in keys:
+        name = key.lstrip("-")
+        value = getattr(row, name)
+        side = "lt" if key.startswith("-") else "gt"
+        beyond |= level & Q(**{f"{name}__{side}": value})
+        level &= Q(**{name: value})
+    return beyond

@@ -17,6 +17,7 @@ from society.finds.models import (
     ObservedCharacter,
     Photograph,
     Reading,
+    Standing,
 )
 from society.finds.permissions import may_edit, may_lay_slip
 from society.finds.queries import PlaceGiven, places_given
@@ -24,14 +25,27 @@ from society.members.models import Person
 from society.members.permissions import Viewer
 from society.names.models import Taxon
 from society.names.queries import dangerous_look_alikes, english_names
-from society.review.models import Comment, DeskEntry, Verdict, VerdictKind
+from society.review.models import Comment, DeskEntry, Verdict, VerdictKind, Waits
 from society.review.permissions import may_comment, may_confirm
+from society.review.queries.evidence import askable, missing, taxon_of
 from society.safety.gate import NoticeContext, notice_context, speaks_of_eating
 from society.science import evidence
 from society.science.names import render_parts
 
-# Milk caps; other genera bleed too, and there the milk is a character to be noted first.
-GENERA_WITH_MILK = ("Lactarius", "Lactifluus")
+Parts = list[tuple[str, bool]]
+NOT_SETTLED = (Standing.UNCONFIRMED, Standing.DISPUTED, Standing.LEFT_OPEN)
+# Doubts stand before the epithet, every other qualifier after the name.
+BEFORE_EPITHET = ("cf.", "aff.")
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictShown:
+    """A verdict; ``is_outdated`` where evidence was added or changed after it."""
+
+    verdict: Verdict
+    is_withdrawn: bool
+    is_outdated: bool
+    may_withdraw: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +53,12 @@ class SlipShown:
     """A slip with its name ready to print, the verdicts on it, and whether it stands."""
 
     slip: DeterminationSlip
-    parts: list[tuple[str, bool]]
+    parts: Parts
     english: str
-    accepted_parts: list[tuple[str, bool]] | None
-    verdicts: list["VerdictShown"]
+    accepted_parts: Parts | None
+    verdicts: list[VerdictShown]
     stands: bool
     may_settle: bool
-
-
-@dataclass(frozen=True, slots=True)
-class VerdictShown:
-    verdict: Verdict
-    is_withdrawn: bool
-    may_withdraw: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +72,19 @@ class ReadingSeries:
 
 @dataclass(frozen=True, slots=True)
 class FindPage:
+    """A find as one viewer may have it.
+
+    ``dangers`` are the dangerous names among all that were ever laid on it, ``dangerous`` those
+    taken for one of them: a name that no longer stands is not ruled out by that. ``asked`` are the
+    requests for evidence that wait for the finder.
+    """
+
     find: Find
     place: PlaceGiven
-    name_parts: list[tuple[str, bool]]
-    name_qualifier: str
+    name_parts: Parts
     english: str
     taxon: Taxon | None
+    dangers: list[Taxon]
     dangerous: list[Taxon]
     organisms: list[AssociatedOrganism]
     photographs: list[Photograph]
@@ -79,9 +93,11 @@ class FindPage:
     eating_notes: list[EatingNote]
     slips: list[SlipShown]
     loose_verdicts: list[VerdictShown]
+    asked: list[Verdict]
     comments: list[Comment]
     history: list[tuple[Change, str]]
     missing: list[evidence.Wanted]
+    askable: tuple[str, ...]
     entry: DeskEntry | None
     notice: NoticeContext
     speaks_of_eating: bool
@@ -91,96 +107,114 @@ class FindPage:
     may_settle: bool
     is_finder: bool
 
+    @property
+    def slips_to_settle(self) -> list[DeterminationSlip]:
+        return [row.slip for row in self.slips if row.may_settle]
+
 
 def find_page(viewer: Viewer, find: Find) -> FindPage:
-    """Read the page of a find the viewer may see. Seventeen queries at most, whatever it holds."""
-    find = _with_all(find.pk)
+    """Read the page of a find the viewer may see: at most 18 queries, whatever it holds.
+
+    What was written between finder and referees, and the history, are for members.
+    """
+    find = _with_all(find.pk, with_comments=viewer.is_member)
     place = places_given(viewer, [find])[find.pk]
     slips = list(find.slips.all())
-    verdicts = list(find.verdicts.all())
-    current = find.standing_slip or (slips[-1] if slips else None)
-    taxon = find.standing_taxon or _taxon(current)
-    english = english_names({t.pk for t in map(_taxon, slips) if t is not None} | _keys(taxon))
-    shown = _verdicts_shown(viewer, verdicts)
-    dangerous = dangerous_look_alikes({taxon.pk}).get(taxon.pk, []) if taxon else []
+    current = next((slip for slip in slips if slip.pk == find.standing_slip_id), None)
+    current = current or (slips[-1] if slips else None)
+    taxon = find.standing_taxon.current if find.standing_taxon else taxon_of(current)
+    laid = {row.pk: row for row in (*map(taxon_of, slips), taxon) if row is not None}
+    english = english_names(set(laid))
+    shown = _verdicts_shown(viewer, find)
+    rows = [_slip_shown(viewer, find, slip, english, shown) for slip in slips]
+    dangerous = _look_alikes(laid)
+    entry = DeskEntry.objects.filter(find=find).first()
+    comments = list(find.comments.all()) if viewer.is_member else []
     return FindPage(
         find=find,
         place=place,
-        name_parts=_headline(find, current, taxon),
-        name_qualifier=current.qualifier if current is not None and current.taxon else "",
+        name_parts=_headline(current, taxon),
         english=english.get(taxon.pk, "") if taxon else "",
         taxon=taxon,
+        dangers=[row for row in laid.values() if row.is_dangerous],
         dangerous=dangerous,
         organisms=list(find.organisms.all()),
         photographs=list(find.photographs.all()),
         series=_series(find.readings.all()),
         characters=_characters(find.observed_characters.all()),
         eating_notes=list(find.eating_notes.all()),
-        slips=[_slip_shown(viewer, find, slip, english, shown) for slip in slips],
+        slips=rows,
         loose_verdicts=[row for row in shown if row.verdict.slip_id is None],
-        comments=list(find.comments.all()),
+        asked=_asked(shown, entry),
+        comments=comments,
         history=_history(find) if viewer.is_member else [],
-        missing=_missing(find, taxon),
-        entry=DeskEntry.objects.filter(find=find).first(),
+        missing=missing(find, taxon) if find.standing in NOT_SETTLED else [],
+        askable=askable(find, taxon_of(current)),
+        entry=entry,
         notice=notice_context(taxon, standing=find.standing, dangerous=dangerous),
-        speaks_of_eating=_speaks_of_eating(find),
+        speaks_of_eating=_speaks_of_eating(find, comments),
         may_edit=may_edit(viewer, find),
         may_lay_slip=may_lay_slip(viewer, find),
         may_comment=may_comment(viewer, find),
-        may_settle=may_confirm(viewer, find, _taxon(current)),
+        may_settle=any(row.may_settle for row in rows)
+        or (not rows and may_confirm(viewer, find, None)),
         is_finder=viewer.person_id == find.finder_id,
     )
 
 
-def _with_all(find_id: int) -> Find:
+def _with_all(find_id: int, *, with_comments: bool) -> Find:
     kept = Q(removed_at=None)
-    return (
-        Find.objects.select_related(
-            "site", "visit__site", "finder", "entered_by", "standing_taxon", "standing_slip__taxon"
-        )
-        .prefetch_related(
-            "companions",
-            Prefetch(
-                "organisms",
-                AssociatedOrganism.objects.filter(kept).select_related("taxon__accepted"),
-            ),
-            Prefetch("photographs", Photograph.objects.filter(kept).select_related("author")),
-            Prefetch("readings", Reading.objects.filter(kept)),
-            Prefetch(
-                "observed_characters",
-                ObservedCharacter.objects.select_related("character", "state"),
-            ),
-            Prefetch("eating_notes", EatingNote.objects.filter(kept).select_related("by")),
-            Prefetch(
-                "slips",
-                DeterminationSlip.objects.select_related("taxon__accepted", "by", "entered_by"),
-            ),
-            Prefetch(
-                "verdicts", Verdict.objects.select_related("by", "scope", "other_slip", "withdraws")
-            ),
-            Prefetch("comments", Comment.objects.filter(kept).select_related("by")),
-        )
-        .get(pk=find_id)
+    comments = Comment.objects.filter(kept).select_related("by")
+    rows: list[Prefetch[Any]] = [
+        Prefetch(
+            "organisms",
+            AssociatedOrganism.objects.filter(kept).select_related("taxon__accepted"),
+        ),
+        Prefetch("photographs", Photograph.objects.filter(kept)),
+        Prefetch("readings", Reading.objects.filter(kept)),
+        Prefetch(
+            "observed_characters",
+            ObservedCharacter.objects.select_related("character", "state"),
+        ),
+        Prefetch("eating_notes", EatingNote.objects.filter(kept)),
+        Prefetch(
+            "slips",
+            DeterminationSlip.objects.select_related("taxon__accepted", "by", "entered_by"),
+        ),
+        Prefetch("verdicts", Verdict.objects.select_related("by", "other_slip", "withdraws")),
+        *([Prefetch("comments", comments)] if with_comments else []),
+    ]
+    finds = Find.objects.select_related(
+        "site", "visit", "finder", "entered_by", "standing_taxon__accepted"
     )
+    return finds.prefetch_related("companions", *rows).get(pk=find_id)
 
 
-def _taxon(slip: DeterminationSlip | None) -> Taxon | None:
-    return slip.taxon.current if slip is not None and slip.taxon is not None else None
+def qualified_parts(name: str, authorship: str, qualifier: str) -> Parts:
+    """Return a name with its qualifier where the trade writes it, ready to print."""
+    words = name.split()
+    if not qualifier or qualifier in words:
+        return render_parts(name, authorship)
+    if qualifier in BEFORE_EPITHET and len(words) > 1:
+        return render_parts(" ".join([words[0], qualifier, *words[1:]]), authorship)
+    if qualifier in BEFORE_EPITHET:
+        return render_parts(f"{qualifier} {name}", authorship)
+    return [*render_parts(name), (f" {qualifier}", False)]
 
 
-def _keys(taxon: Taxon | None) -> set[int]:
-    return {taxon.pk} if taxon else set()
+def _headline(current: DeterminationSlip | None, taxon: Taxon | None) -> Parts:
+    """Return the name the page is headed by: the accepted one that stands, else as written.
 
-
-def _headline(
-    find: Find, current: DeterminationSlip | None, taxon: Taxon | None
-) -> list[tuple[str, bool]]:
-    """Return the name the page is headed by: the accepted one that stands, else as written."""
-    if taxon is not None:
-        return render_parts(taxon.scientific_name, taxon.authorship)
-    if current is not None:
+    The slip's qualifier goes with its own name only, not with a wider one that was confirmed.
+    """
+    if current is None:
+        return []
+    if taxon is None:
         return [(current.name_written, False)]
-    return []
+    own = taxon_of(current) == taxon
+    return qualified_parts(
+        taxon.scientific_name, taxon.authorship, current.qualifier if own else ""
+    )
 
 
 def _slip_shown(
@@ -190,33 +224,36 @@ def _slip_shown(
     english: dict[int, str],
     verdicts: list[VerdictShown],
 ) -> SlipShown:
-    taxon = _taxon(slip)
-    pointed = slip.taxon
+    taxon, pointed = taxon_of(slip), slip.taxon
+    moved = taxon is not None and pointed is not None and pointed.pk != taxon.pk
     return SlipShown(
         slip=slip,
         parts=(
-            render_parts(pointed.scientific_name, pointed.authorship)
+            qualified_parts(pointed.scientific_name, pointed.authorship, slip.qualifier)
             if pointed is not None
             else [(slip.name_written, False)]
         ),
-        english=english.get(taxon.pk, "") if taxon else "",
+        english=english.get(taxon.pk, "") if taxon is not None else "",
         accepted_parts=(
             render_parts(taxon.scientific_name, taxon.authorship)
-            if taxon is not None and pointed is not None and pointed.pk != taxon.pk
+            if moved and taxon is not None
             else None
         ),
         verdicts=[row for row in verdicts if row.verdict.slip_id == slip.pk],
         stands=find.standing_slip_id == slip.pk and find.standing in COUNTED,
-        may_settle=may_confirm(viewer, find, taxon),
+        may_settle=may_confirm(viewer, find, pointed),
     )
 
 
-def _verdicts_shown(viewer: Viewer, verdicts: list[Verdict]) -> list[VerdictShown]:
+def _verdicts_shown(viewer: Viewer, find: Find) -> list[VerdictShown]:
+    verdicts = list(find.verdicts.all())
     withdrawn = {row.withdraws_id for row in verdicts if row.withdraws_id is not None}
     return [
         VerdictShown(
             verdict=row,
             is_withdrawn=row.pk in withdrawn,
+            is_outdated=row.evidence_version < find.evidence_version
+            and row.kind in (VerdictKind.CONFIRM, VerdictKind.DISPUTE, VerdictKind.LEAVE_OPEN),
             may_withdraw=(
                 row.by_id == viewer.person_id
                 and row.kind != VerdictKind.WITHDRAW
@@ -225,6 +262,25 @@ def _verdicts_shown(viewer: Viewer, verdicts: list[Verdict]) -> list[VerdictShow
         )
         for row in verdicts
     ]
+
+
+def _asked(shown: list[VerdictShown], entry: DeskEntry | None) -> list[Verdict]:
+    if entry is None or entry.waits != Waits.FOR_FINDER:
+        return []
+    return [
+        row.verdict
+        for row in shown
+        if row.verdict.kind == VerdictKind.ASK
+        and not row.is_withdrawn
+        and row.verdict.evidence_version >= row.verdict.find.evidence_version
+    ]
+
+
+def _look_alikes(laid: dict[int, Taxon]) -> list[Taxon]:
+    """Return the dangerous fungi taken for one of the names laid, which are not themselves laid."""
+    found = dangerous_look_alikes(set(laid)) if laid else {}
+    others = {other.pk: other for rows in found.values() for other in rows}
+    return [other for pk, other in others.items() if pk not in laid]
 
 
 def _series(readings: Iterable[Reading]) -> list[ReadingSeries]:
@@ -265,55 +321,14 @@ def _history(find: Find) -> list[tuple[Change, str]]:
     return [(change, names.get(change.actor_id or 0, "")) for change in changes]
 
 
-def _speaks_of_eating(find: Find) -> bool:
+def _speaks_of_eating(find: Find, comments: list[Comment]) -> bool:
     """Whether anything written on the page speaks of eating, so that it bears the full notice."""
     return bool(find.eating_notes.all()) or speaks_of_eating(
         [
             find.notes,
             *(slip.remarks for slip in find.slips.all()),
             *(verdict.reason for verdict in find.verdicts.all()),
-            *(comment.text for comment in find.comments.all()),
+            *(comment.text for comment in comments),
             *(photo.caption for photo in find.photographs.all()),
         ]
     )
-
-
-def evidence_facts(find: Find, taxon: Taxon | None) -> tuple[str, evidence.EvidenceFacts, bool]:
-    """Return the find's form, what it has, and whether its site and name allow lifting and cutting.
-
-    The find's rows are read where they were not prefetched.
-    """
-    form = (taxon.form if taxon is not None else "") or find.form
-    allowed = (find.site is None or find.site.may_lift_and_cut) and (
-        taxon is None or not taxon.no_lifting
-    )
-    kept = [photo for photo in find.photographs.all() if photo.removed_at is None]
-    readings = [row for row in find.readings.all() if row.removed_at is None and row.looked]
-    facts = evidence.EvidenceFacts(
-        views=frozenset(photo.view for photo in kept if photo.view),
-        has_habitat=bool(find.habitat),
-        has_hosts=any(row.removed_at is None for row in find.organisms.all()),
-        has_substrate=bool(find.substrate),
-        base=find.base,
-        has_print=bool(find.spore_print),
-        characters=frozenset(row.character.code for row in find.observed_characters.all()),
-        readings=frozenset(row.exposed for row in readings),
-        in_hand=find.in_hand,
-        needs=taxon.needs if taxon is not None else "eye",
-        has_specimen=find.specimen_kept,
-        gives_milk=taxon is not None and taxon.genus in GENERA_WITH_MILK,
-    )
-    return form, facts, allowed
-
-
-def may_be_asked(find: Find) -> tuple[str, ...]:
-    """Return what a referee may ask of this find: allowed, not there, and still to be had."""
-    slip = find.standing_slip or find.slips.select_related("taxon__accepted").last()
-    form, facts, allowed = evidence_facts(find, _taxon(slip))
-    return evidence.may_be_asked(form, facts, may_lift=allowed, may_cut=allowed)
-
-
-def _missing(find: Find, taxon: Taxon | None) -> list[evidence.Wanted]:
-    """Return what would help a referee, from what is recorded; nothing that may not be taken."""
-    form, facts, allowed = evidence_facts(find, taxon)
-    return evidence.missing(form, facts, may_lift=allowed, may_cut=allowed)

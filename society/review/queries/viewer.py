@@ -1,10 +1,12 @@
-"""Reads of the review room: who is asking, with scopes; the desk; a find's page."""
+"""Who is asking, with a referee's scopes, and what waits to be read by them."""
 
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
+from django.db.models import QuerySet
 from django.http import HttpRequest
 
+from society.finds.models import Find
 from society.members.models import Account
 from society.members.permissions import Viewer
 from society.members.queries import viewer_of
@@ -39,12 +41,18 @@ def viewer_of_request(request: HttpRequest) -> Viewer:
     return viewer
 
 
+def notices_of(viewer: Viewer) -> QuerySet[PersonalNotice]:
+    """Return a member's notices, newest first, but for finds withdrawn from their sight."""
+    if viewer.person_id is None:
+        return PersonalNotice.objects.none()
+    rows = PersonalNotice.objects.filter(
+        person_id=viewer.person_id, find__in=Find.objects.visible_to(viewer)
+    )
+    return rows.select_related("find", "by", "verdict").order_by("-pk")
+
+
 def viewer_context(request: HttpRequest) -> dict[str, Any]:
     """Give every template ``viewer`` and how many notices wait for them."""
     viewer = viewer_of_request(request)
-    unread = (
-        PersonalNotice.objects.filter(person_id=viewer.person_id, read_at=None).count()
-        if viewer.is_member
-        else 0
-    )
+    unread = notices_of(viewer).filter(read_at=None).count() if viewer.is_member else 0
     return {"viewer": viewer, "unread_notices": unread}

@@ -5,38 +5,39 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from society.core.models import Change
-from society.finds.models import Standing
-from society.review.models import PersonalNotice, Verdict, Wanted
+from society.finds.models import Find, Standing
+from society.review.models import PersonalNotice, ScopeRank, Verdict, Wanted
 from society.science.evidence import Wanted as WantedEvidence
 
 register = template.Library()
 
 CHANGES = {
-    "find.posted": gettext_lazy("posted the find"),
-    "find.edited": gettext_lazy("changed the find"),
-    "find.withdrawn": gettext_lazy("withdrew the find"),
-    "find.put_back": gettext_lazy("put the find back"),
-    "find.slip_laid": gettext_lazy("laid a slip"),
-    "find.photograph_added": gettext_lazy("added a photograph"),
-    "find.photograph_edited": gettext_lazy("described a photograph"),
-    "find.photograph_removed": gettext_lazy("removed a photograph"),
-    "find.photograph_put_back": gettext_lazy("put a photograph back"),
-    "find.commented": gettext_lazy("wrote a comment"),
-    "find.confirm": gettext_lazy("confirmed a slip"),
-    "find.dispute": gettext_lazy("disputed a slip"),
-    "find.ask": gettext_lazy("asked for evidence"),
-    "find.leave_open": gettext_lazy("left it open"),
-    "find.reopen": gettext_lazy("reopened it"),
-    "find.withdraw": gettext_lazy("withdrew an act"),
-    "find.standing_changed": gettext_lazy("so what stands changed"),
+    "find.posted": gettext_lazy("%(who)s posted the find"),
+    "find.edited": gettext_lazy("%(who)s changed the find"),
+    "find.withdrawn": gettext_lazy("%(who)s withdrew the find"),
+    "find.put_back": gettext_lazy("%(who)s put the find back"),
+    "find.slip_laid": gettext_lazy("%(who)s laid a slip"),
+    "find.photograph_added": gettext_lazy("%(who)s added a photograph"),
+    "find.photograph_edited": gettext_lazy("%(who)s described a photograph"),
+    "find.photograph_removed": gettext_lazy("%(who)s took a photograph away"),
+    "find.photograph_put_back": gettext_lazy("%(who)s put a photograph back"),
+    "find.commented": gettext_lazy("%(who)s wrote to finder and referees"),
+    "find.confirm": gettext_lazy("%(who)s confirmed a slip"),
+    "find.dispute": gettext_lazy("%(who)s disputed a slip"),
+    "find.ask": gettext_lazy("%(who)s asked for evidence"),
+    "find.leave_open": gettext_lazy("%(who)s left the find open"),
+    "find.reopen": gettext_lazy("%(who)s reopened the find"),
+    "find.withdraw": gettext_lazy("%(who)s withdrew an act of theirs"),
+    "find.standing_changed": gettext_lazy("With that the find's standing changed"),
 }
 
 NOTICES = {
     "slip": gettext_lazy("%(who)s laid a slip on %(find)s"),
     "comment": gettext_lazy("%(who)s wrote on %(find)s"),
     "confirm": gettext_lazy("%(who)s confirmed %(find)s"),
+    "confirm_as_far_as": gettext_lazy("%(who)s confirmed %(find)s as far as %(rank)s"),
     "dispute": gettext_lazy("%(who)s disputes the name of %(find)s"),
-    "ask": gettext_lazy("%(who)s asks for evidence on %(find)s"),
+    "ask": gettext_lazy("%(who)s asks for evidence on %(find)s: %(evidence)s"),
     "leave_open": gettext_lazy("%(who)s left %(find)s open"),
     "reopen": gettext_lazy("%(who)s reopened %(find)s"),
     "withdraw": gettext_lazy("%(who)s withdrew an act on %(find)s"),
@@ -90,27 +91,57 @@ def standing_sentence(code: str) -> str:
 
 
 @register.filter
+def stands_words(find: Find) -> str:
+    """Say that a slip is the one that stands, and how far."""
+    if find.standing_rank in WIDER_RANKS:
+        return _("this one stands, as far as %(rank)s") % {"rank": RANKS[find.standing_rank]}
+    return _("this one stands")
+
+
+@register.filter
 def reason_sentence(code: str) -> str:
     """Say why it stands so; codes without a sentence say nothing."""
     return str(REASONS.get(code, ""))
 
 
-@register.filter
-def change_words(change: Change) -> str:
-    return str(CHANGES.get(change.verb, change.verb))
+@register.simple_tag
+def change_words(change: Change, who: str) -> str:
+    """Say what happened, by whom. A verb without a sentence is a fault of the program."""
+    return str(CHANGES[change.verb]) % {"who": who or _("Somebody")}
 
 
 @register.filter
 def notice_words(notice: PersonalNotice) -> str:
-    who = notice.by.display_name if notice.by else _("Somebody")
-    return str(NOTICES[notice.kind]) % {"who": who, "find": notice.find.spoken_number}
+    """Say what the notice tells, in one line without any free text."""
+    verdict = notice.verdict
+    kind = notice.kind
+    if kind == "confirm" and verdict is not None and verdict.at_rank in WIDER_RANKS:
+        kind = "confirm_as_far_as"
+    return str(NOTICES[kind]) % {
+        "who": notice.by.display_name if notice.by else _("Somebody"),
+        "find": notice.find.spoken_number,
+        "rank": RANKS.get(verdict.at_rank, "") if verdict is not None else "",
+        "evidence": wanted_words(verdict.wanted) if verdict is not None and verdict.wanted else "",
+    }
 
 
 @register.filter
 def wanted_words(wanted: WantedEvidence | str) -> str:
     """Name a piece of evidence in words."""
-    code = wanted if isinstance(wanted, str) else wanted.code
-    return str(Wanted(code).label) if code in Wanted.values else code.replace("_", " ")
+    return str(Wanted(wanted if isinstance(wanted, str) else wanted.code).label)
+
+
+@register.filter
+def wanted_of(verdict: Verdict) -> str:
+    """Name what a verdict asks for."""
+    return wanted_words(verdict.wanted)
+
+
+@register.filter
+def scope_words(scope: tuple[str, str]) -> str:
+    """Say what a referee's scope covers."""
+    rank, name = scope
+    return name or str(ScopeRank(rank).label)
 
 
 @register.filter
@@ -119,12 +150,14 @@ def verdict_class(verdict: Verdict) -> str:
     return {"leave_open": "open", "reopen": "open"}.get(verdict.kind, verdict.kind)
 
 
-@register.simple_tag
+@register.filter
 def verdict_words(verdict: Verdict) -> str:
     """Say what a verdict did."""
-    rank = dict(RANKS).get(verdict.at_rank, "")
+    rank = RANKS.get(verdict.at_rank)
     if verdict.kind == "confirm" and rank:
         return _("Confirmed as far as %(rank)s") % {"rank": rank}
+    if verdict.kind == "leave_open" and rank:
+        return _("Left open; it holds as far as %(rank)s") % {"rank": rank}
     if verdict.kind == "ask":
         return _("Asked for %(evidence)s") % {"evidence": wanted_words(verdict.wanted)}
     return str(ACTS[verdict.kind])
@@ -137,6 +170,7 @@ RANKS = {
     "section": gettext_lazy("section"),
     "genus": gettext_lazy("genus"),
 }
+WIDER_RANKS = ("aggregate", "section", "genus")
 ACTS = {
     "confirm": gettext_lazy("Confirmed"),
     "dispute": gettext_lazy("Disputed"),

@@ -4,17 +4,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from society.members.models import MailChoice
-from society.review.models import PersonalNotice
-from society.review.services.notices import notice_mail
+from society.review.services import notice_mail, notices_to_mail
 
 
 class Command(BaseCommand):
-    help = "Mails every unread notice whose person wishes mail and which was not mailed yet."
+    help = "Mails every notice whose mail is due: unread, wished for, and not mailed yet."
 
     def handle(self, *args: Any, **options: Any) -> None:
-        waiting = PersonalNotice.objects.filter(
-            mailed_at=None, read_at=None, person__account__mail_choice=MailChoice.AT_ONCE
-        )
-        sent = sum(notice_mail(pk) for pk in list(waiting.values_list("pk", flat=True)))
+        sent = sum(notice_mail(pk) for pk in notices_to_mail())
         self.stdout.write(f"{sent} notices mailed.")

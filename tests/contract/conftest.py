@@ -1,5 +1,6 @@
 """The cast, built once for each module: every test's own changes are rolled back to it."""
 
+import logging
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,13 +10,14 @@ from typing import Any
 import pytest
 from django.core.files.base import ContentFile
 from django.db import transaction
-from django.test import override_settings
+from django.test import Client, override_settings
 from django.utils import timezone
 
 from society.finds.models import Photograph
 from society.finds.services import draft_photograph_add, photograph_add, renditions_make
 from tests import make
 from tests.cast import Cast, cast_make, jpeg_with_position
+from tests.contract.walking import clients_of
 
 
 @contextmanager
@@ -43,8 +45,8 @@ def _files_in_a_throwaway_folder(
     settings.MEDIA_ROOT = module_files
     settings.STATIC_ROOT = tmp_path_factory.getbasetemp() / "static"
     settings.STATIC_ROOT.mkdir(exist_ok=True)
-    # A page is asked by everybody here, from one address.
-    settings.SIGNIN_TRIES = 1000
+    # Refusals are what these tests ask for by the hundred; faults are still told.
+    logging.getLogger("django.request").setLevel(logging.ERROR)
 
 
 @pytest.fixture(scope="module")
@@ -55,6 +57,13 @@ def cast_of_module(
         made = cast_make()
         _photographs_apart(made)
         yield made
+
+
+@pytest.fixture(scope="module")
+def clients(cast_of_module: Cast, django_db_blocker: Any) -> dict[str, Client]:
+    """A browser for each persona, signed in once for the module."""
+    with django_db_blocker.unblock():
+        return clients_of(cast_of_module)
 
 
 def _photographs_apart(cast: Cast) -> None:

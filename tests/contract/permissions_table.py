@@ -28,7 +28,12 @@ NOT_FOR_GUESTS = "404 200 200 200 200 200 200"
 WITHDRAWN = "404 200 404 404 404 404 200"
 
 UUID = "6f2b7f0e-0d7e-4c07-9a30-7f8d3f0a9b01"
-SLIP = {"name": "Lactarius deterrimus", "basis": "eye", "uuid": UUID, "evidence_version": "1"}
+SLIP = {
+    "slip-name": "Lactarius deterrimus",
+    "slip-basis": "eye",
+    "slip-uuid": UUID,
+    "slip-evidence_version": "{plain_evidence}",
+}
 VERDICT = {
     "kind": "leave_open",
     "slip": "{plain_slip}",
@@ -70,6 +75,7 @@ def addresses(cast: Cast) -> dict[str, Any]:
     return finds | {
         "plain_slip": slip.pk,
         "plain_evidence": cast.plain.evidence_version,
+        "withdrawn_evidence": cast.withdrawn.evidence_version,
         "photograph": cast.photograph.uuid,
         "removed": Photograph.objects.exclude(removed_at=None).get().uuid,
         "draft": cast.draft.uuid,
@@ -264,7 +270,10 @@ FINDS = (
         data={"uuid": UUID},
     ),
     Row(
-        "finds:draft_photograph", "/drafts/photographs/{draft_photograph}/", HERS_ALONE, is_file=True
+        "finds:draft_photograph",
+        "/drafts/photographs/{draft_photograph}/",
+        HERS_ALONE,
+        is_file=True,
     ),
 )
 
@@ -289,7 +298,7 @@ REVIEW = (
         "/finds/{withdrawn}/slips/",
         POSTED_ONLY,
         post="in 403 404 404 404 404 403",
-        data=SLIP,
+        data=SLIP | {"slip-evidence_version": "{withdrawn_evidence}"},
     ),
     # Ann found it, Ben and Olive are no referees, and the keeper is none either.
     Row(
@@ -312,7 +321,7 @@ REVIEW = (
         "/finds/{plain}/comments/",
         POSTED_ONLY,
         post="in -> -> -> -> -> ->",
-        data={"text": "It grew by a spruce.", "uuid": UUID},
+        data={"comment-text": "It grew by a spruce.", "comment-uuid": UUID},
         to="/finds/{plain}/#thread",
     ),
     Row(
@@ -335,15 +344,13 @@ REVIEW = (
             "?genus=Hericium",
         ),
     ),
-    Row(
-        "review:notices", "/notices/", MEMBERS, post="in -> -> -> -> -> ->", to="/notices/"
-    ),
+    Row("review:notices", "/notices/", MEMBERS, post="in -> -> -> -> -> ->", to="/notices/"),
     Row(
         "review:scopes",
         "/keeper/referees/",
         KEEPER,
         post="in 403 403 403 403 403 ->",
-        data={"person": "{person}", "rank": "genus", "name": "Inocybe"},
+        data={"person": "{person}", "rank": "genus", "name": "Russula"},
         to="/keeper/referees/",
     ),
     Row(

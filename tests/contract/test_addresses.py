@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings
+from django.test import Client
 from django.urls import get_resolver, path
 
 from society.core.views import alive
@@ -14,11 +15,12 @@ from tests.contract.templates_read import inline_offences
 from tests.contract.walking import (
     answer_in_words,
     asked,
-    client_of,
     named_patterns,
     text_of,
     unlisted,
 )
+
+Clients = dict[str, Client]
 
 
 def test_every_address_of_the_site_is_in_the_table():
@@ -52,10 +54,12 @@ def filled(row: Row, known: dict[str, Any]) -> tuple[str, dict[str, str], str]:
     return row.path.format(**known), data, row.to.format(**known)
 
 
-def answers(row: Row, method: str, cast: Cast) -> tuple[dict[str, str], dict[str, Any]]:
+def answers(
+    row: Row, method: str, cast: Cast, clients: Clients
+) -> tuple[dict[str, str], dict[str, Any]]:
     """Return what each persona is answered, in the table's words, and the answers themselves."""
     address, data, to = filled(row, addresses(cast))
-    found = {who: asked(client_of(cast, who), method, address, data) for who in PERSONAS}
+    found = {who: asked(client, method, address, data) for who, client in clients.items()}
     return {who: answer_in_words(answer, to) for who, answer in found.items()}, found
 
 
@@ -77,9 +81,9 @@ def cache_faults(found: dict[str, Any]) -> list[str]:
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: row.id)
 def test_a_page_answers_each_persona_as_the_table_states_and_is_never_kept_for_others(
-    row: Row, cast: Cast
+    row: Row, cast: Cast, clients: Clients
 ):
-    words, found = answers(row, "get", cast)
+    words, found = answers(row, "get", cast, clients)
     assert words == expected(row, "get")
     assert cache_faults(found) == []
     for answer in found.values():
@@ -89,22 +93,24 @@ def test_a_page_answers_each_persona_as_the_table_states_and_is_never_kept_for_o
 
 
 @pytest.mark.parametrize("row", [row for row in TABLE if row.post], ids=lambda row: row.id)
-def test_a_post_answers_each_persona_as_the_table_states(row: Row, cast: Cast):
-    words, _ = answers(row, "post", cast)
+def test_a_post_answers_each_persona_as_the_table_states(row: Row, cast: Cast, clients: Clients):
+    words, _ = answers(row, "post", cast, clients)
     assert words == expected(row, "post")
 
 
 @pytest.mark.parametrize("row", [row for row in TABLE if not row.post], ids=lambda row: row.id)
-def test_an_address_that_only_shows_changes_nothing_for_a_guest_who_posts(row: Row, cast: Cast):
+def test_an_address_that_only_shows_changes_nothing_for_a_guest_who_posts(
+    row: Row, cast: Cast, clients: Clients
+):
     """It refuses the method, leads to the sign-in page, or shows what a GET would."""
     address, data, _ = filled(row, addresses(cast))
-    answer = asked(client_of(cast, "guest"), "post", address, data)
+    answer = asked(clients["guest"], "post", address, data)
     allowed = {row.expected("get")["guest"], "405", "in"}
     if answer.status_code not in (404, 405):
         assert answer_in_words(answer, row.to.format(**addresses(cast))) in allowed
 
 
-def test_every_further_address_of_the_table_is_answered(cast: Cast):
+def test_every_further_address_of_the_table_is_answered(cast: Cast, clients: Clients):
     """The walks of other tests ask for them, and must meet real pages."""
     known = addresses(cast)
     faults = []
@@ -112,7 +118,7 @@ def test_every_further_address_of_the_table_is_answered(cast: Cast):
         for query in row.query:
             address = (row.path + query).format(**known)
             for persona in ("guest", "carl", "kay"):
-                answer = asked(client_of(cast, persona), "get", address)
+                answer = asked(clients[persona], "get", address)
                 stated = row.expected("get")[persona]
                 if answer_in_words(answer, "") != stated:
                     faults.append((persona, address, stated, answer.status_code))
@@ -124,12 +130,11 @@ def test_a_cached_page_is_found_out():
         status_code = 200
 
     kept = Answer({"Cache-Control": "max-age=600, public"})
-    assert cache_faults({"ann": kept, "ben": Answer(), "kay": Answer({"Cache-Control": "private"})}) == [
-        *("ann", "ben")
-    ]
+    assert cache_faults(
+        {"ann": kept, "ben": Answer(), "kay": Answer({"Cache-Control": "private"})}
+    ) == [*("ann", "ben")]
 
 
-def test_a_script_that_is_signed_out_is_told_so_and_not_led_elsewhere(cast: Cast):
-    client = client_of(cast, "guest")
-    answer = client.get("/logbook/", headers={"X-Requested-With": "XMLHttpRequest"})
+def test_a_script_that_is_signed_out_is_told_so_and_not_led_elsewhere(cast: Cast, clients: Clients):
+    answer = clients["guest"].get("/logbook/", headers={"X-Requested-With": "XMLHttpRequest"})
     assert answer.status_code == 401

@@ -37,7 +37,16 @@ FOLDERS = frozenset(
     }
 )
 MODULES_OF = {
-    "core": {"access", "errors", "free_text", "history", "paging", "signals", "throttle", "triggers"},
+    "core": {
+        "access",
+        "errors",
+        "free_text",
+        "history",
+        "paging",
+        "signals",
+        "throttle",
+        "triggers",
+    },
     "safety": {"gate"},
 }
 FOLDERS_OF = {"demo": {"rules", "sketches"}}
@@ -213,9 +222,7 @@ def test_every_relation_of_every_model_points_left():
 def test_a_relation_that_points_right_is_found_out():
     class Remark(models.Model):
         find = models.ForeignKey("finds.Find", on_delete=models.CASCADE, related_name="+")
-        by = models.ForeignKey(
-            settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+"
-        )
+        by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
 
         class Meta:
             app_label = "names"

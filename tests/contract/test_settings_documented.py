@@ -94,7 +94,10 @@ def test_nothing_but_the_settings_reads_the_environment(path: Path):
 
 
 def test_the_comparison_finds_what_is_missing_and_what_is_read_elsewhere():
-    assert names_in_example("# words\n#SITE_URL=x\nDEBUG=False\n") == {"SITE_URL": "x", "DEBUG": "False"}
+    assert names_in_example("# words\n#SITE_URL=x\nDEBUG=False\n") == {
+        "SITE_URL": "x",
+        "DEBUG": "False",
+    }
     assert names_in_table("| `DEBUG` | `False` | what for |\n| plain | words | x |") == {
         "DEBUG": "`False`"
     }

@@ -1,5 +1,6 @@
 """Asking for the addresses of the table as one of the cast."""
 
+import copy
 import io
 import zipfile
 from collections.abc import Iterator
@@ -10,7 +11,7 @@ from django.http import HttpResponseBase
 from django.test import Client
 from django.urls import URLPattern, URLResolver
 
-from tests.cast import Cast
+from tests.cast import PERSONAS, Cast
 from tests.contract.permissions_table import TABLE, Row
 
 
@@ -31,23 +32,26 @@ def unlisted(patterns: Any, table: tuple[Row, ...] = TABLE) -> list[str]:
     return [f"{name} {route}" for name, route in named_patterns(patterns) if name not in known]
 
 
-def client_of(cast: Cast, persona: str) -> Client:
-    """Return a browser in which this persona has signed in, or nobody for a guest."""
-    client = Client(raise_request_exception=True)
-    account = cast.account(persona)
-    if account is not None:
-        client.force_login(account)
-    return client
+def clients_of(cast: Cast) -> dict[str, Client]:
+    """Return a browser for each persona, in which it has signed in; a guest's has not."""
+    clients = {}
+    for persona in PERSONAS:
+        client = clients[persona] = Client()
+        account = cast.account(persona)
+        if account is not None:
+            client.force_login(account)
+    return clients
 
 
 def asked(client: Client, method: str, path: str, data: dict[str, str] | None = None) -> Any:
-    """Return the answer to one request, all whose changes are undone."""
+    """Return the answer to one request, after which database and browser are as before."""
+    cookies = copy.deepcopy(client.cookies)
     with transaction.atomic():
         answer = client.get(path) if method == "get" else client.post(path, data or {})
-        if answer.streaming:
-            # Read within the transaction: a file of many rows is written while it is sent.
-            body_of(answer)
+        # Read within the transaction: a file of many rows is written while it is sent.
+        body_of(answer)
         transaction.set_rollback(True)
+    client.cookies = cookies
     return answer
 
 

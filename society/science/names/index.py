@@ -281,7 +281,7 @@ class NameIndex:
         for place in rarest:
             if query in self._names[place]:
                 self._add_part(place, found, _INSIDE)
-                if found.full:
+                if found.full_at(_INSIDE):
                     return
 
     def _add_part(self, place: int, found: _Found, confidence: float) -> None:

@@ -1,5 +1,6 @@
 """Reading the environment: every fault told at once, secrets from files, one key made once."""
 
+import fcntl
 import stat
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -121,11 +122,17 @@ def test_a_key_file_cut_short_by_a_full_disk_is_filled_again(
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
 
 
-def test_processes_that_start_at_once_agree_on_one_key(tmp_path: Path) -> None:
+def test_a_process_waits_for_the_key_that_another_is_writing(tmp_path: Path) -> None:
     file = tmp_path / "secret_key"
-    with ThreadPoolExecutor(8) as pool:
-        keys = list(pool.map(lambda _: Environment({}).secret("SECRET_KEY", file), range(24)))
-    assert set(keys) == {file.read_text(encoding="ascii")}
+    with ThreadPoolExecutor(1) as pool, file.open("w", encoding="ascii") as first:
+        fcntl.flock(first, fcntl.LOCK_EX)
+        second = pool.submit(Environment({}).secret, "SECRET_KEY", file)
+        with pytest.raises(TimeoutError):
+            second.result(timeout=0.3)
+        first.write("k" * 48)
+        first.flush()
+        fcntl.flock(first, fcntl.LOCK_UN)
+        assert second.result(timeout=10) == "k" * 48
 
 
 def test_a_given_key_leaves_no_file(tmp_path: Path) -> None:

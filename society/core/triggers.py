@@ -14,13 +14,25 @@ _declared: list["Trigger"] = []
 
 @dataclass(frozen=True, slots=True)
 class Trigger:
-    """Refuse an event on a table where ``condition`` holds (SQL over NEW, OLD; '' for always)."""
+    """Refuse an event on a table where ``condition`` holds (SQL over NEW, OLD; '' for always).
+
+    With ``kept``, refuse it also where one of these columns would change.
+    """
 
     name: str
     table: str
     event: str  # INSERT or UPDATE
     condition: str
     message: str
+    kept: tuple[str, ...] = ()
+
+    def refused_where(self, vendor: str) -> str:
+        """Return the whole condition in the words of a database; '' for always."""
+        differs = "IS NOT" if vendor == "sqlite" else "IS DISTINCT FROM"
+        conditions = [f"NEW.{name} {differs} OLD.{name}" for name in self.kept]
+        if self.condition:
+            conditions.append(f"({self.condition})")
+        return " OR ".join(conditions)
 
 
 def declare(trigger: Trigger) -> None:
@@ -29,9 +41,13 @@ def declare(trigger: Trigger) -> None:
         _declared.append(trigger)
 
 
-def never_edited(table: str) -> None:
-    """Declare that the rows of ``table`` are never changed once written."""
-    declare(Trigger(f"{table}_never_edited", table, "UPDATE", "", f"rows of {table} are kept"))
+def never_edited(table: str, *, kept: tuple[str, ...] = (), or_where: str = "") -> None:
+    """Declare that the rows of ``table`` are never changed once written.
+
+    With ``kept`` only these columns are; ``or_where`` adds a condition of its own.
+    """
+    name, message = f"{table}_never_edited", f"rows of {table} are kept"
+    declare(Trigger(name, table, "UPDATE", or_where, message, kept))
 
 
 def triggers_install(sender: Any, *, using: str = "default", **_: Any) -> None:
@@ -48,14 +64,15 @@ def triggers_install(sender: Any, *, using: str = "default", **_: Any) -> None:
 def _statements(trigger: Trigger, vendor: str) -> list[str]:
     """Return what puts a trigger in place. Its words come from the rooms' own code."""
     name, table = trigger.name, trigger.table
+    condition = trigger.refused_where(vendor)
     if vendor == "sqlite":
-        when = f"WHEN ({trigger.condition})" if trigger.condition else ""
+        when = f"WHEN ({condition})" if condition else ""
         refuse = f"SELECT RAISE(ABORT, '{trigger.message}');"
         make = f"CREATE TRIGGER {name} BEFORE {trigger.event} ON {table} {when} BEGIN {refuse} END"
         return [f"DROP TRIGGER IF EXISTS {name}", make]
     # PostgreSQL allows no subquery in WHEN, so the condition stands inside the function.
     refuse = (
-        f"IF {trigger.condition or 'TRUE'} THEN RAISE EXCEPTION '{trigger.message}' "
+        f"IF {condition or 'TRUE'} THEN RAISE EXCEPTION '{trigger.message}' "
         "USING ERRCODE = 'integrity_constraint_violation'; END IF;"
     )
     function = f"$$ BEGIN {refuse} RETURN NEW; END $$"

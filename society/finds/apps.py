@@ -3,11 +3,11 @@ from typing import Any
 from django.apps import AppConfig
 
 from society.core.signals import names_changed
-from society.core.triggers import Trigger, declare
+from society.core.triggers import never_edited
 
-# A slip is never edited, but for one thing: a slip that pointed at nothing may be given its row,
-# once a keeper has added the name it bears.
-WORDS = (
+# A slip is never edited. It may be given its row where it pointed at nothing, once a keeper has
+# added the name it bears; and what its remarks say on eating may be found anew.
+SLIP_KEPT = (
     "find_id",
     "uuid",
     "name_written",
@@ -19,8 +19,9 @@ WORDS = (
     "literature",
     "remarks",
 )
-EDITED = "OLD.taxon_id IS NOT NULL OR NEW.taxon_id IS NULL OR " + " OR ".join(
-    f"NEW.{name} <> OLD.{name}" for name in WORDS
+SLIP_HAS_ITS_ROW = (
+    "OLD.taxon_id IS NOT NULL AND"
+    " (NEW.taxon_id IS NULL OR NEW.taxon_id <> OLD.taxon_id OR NEW.rank <> OLD.rank)"
 )
 
 
@@ -37,13 +38,5 @@ class FindsConfig(AppConfig):
     name = "society.finds"
 
     def ready(self) -> None:
-        declare(
-            Trigger(
-                "finds_determinationslip_never_edited",
-                "finds_determinationslip",
-                "UPDATE",
-                EDITED,
-                "rows of finds_determinationslip are kept",
-            )
-        )
+        never_edited("finds_determinationslip", kept=SLIP_KEPT, or_where=SLIP_HAS_ITS_ROW)
         names_changed.connect(names_followed, dispatch_uid="finds.names_followed")

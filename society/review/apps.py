@@ -5,6 +5,24 @@ from django.apps import AppConfig
 from society.core.signals import find_changed, names_changed
 from society.core.triggers import never_edited
 
+# Everything of a verdict but what its reason says on eating, which may be found anew.
+VERDICT_KEPT = (
+    "uuid",
+    "find_id",
+    "slip_id",
+    "kind",
+    "by_id",
+    "scope_id",
+    "laid_at",
+    "at_rank",
+    "other_slip_id",
+    "wanted",
+    "reason",
+    "withdraws_id",
+    "evidence_version",
+    "required",
+)
+
 
 def find_assessed_anew(sender: Any, *, find_id: int, acted_by: int | None, **_: Any) -> None:
     from society.review.services import standing_recompute
@@ -22,6 +40,6 @@ class ReviewConfig(AppConfig):
     name = "society.review"
 
     def ready(self) -> None:
-        never_edited("review_verdict")
+        never_edited("review_verdict", kept=VERDICT_KEPT)
         find_changed.connect(find_assessed_anew, dispatch_uid="review.find_assessed_anew")
         names_changed.connect(finds_read_anew, dispatch_uid="review.finds_read_anew")

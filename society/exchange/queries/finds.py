@@ -6,10 +6,12 @@ plain words written alike where none does.
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Model, Prefetch, Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from society.exchange.queries.places import place_cells, words_held_back
@@ -206,7 +208,7 @@ def _name(find: Find, taxon: Taxon | None, english: str) -> Sequence[Cell]:
             f"{timezone.localtime(laid.laid_at).date().isoformat()})"
             for laid in find.slips.all()
         ),
-        str(find.get_standing_display()),
+        _choice(find, "standing"),
     )
 
 
@@ -233,10 +235,16 @@ def _stood(find: Find, place: PlaceGiven, told: gate.NoticeContext) -> Sequence[
     )
 
 
-def _choice(row: Find | AssociatedOrganism, name: str) -> str:
+def _choice(row: Model, name: str) -> str:
     """The words of a choice; nothing where nothing was said."""
     value = getattr(row, name)
-    return str(getattr(row, f"get_{name}_display")()) if value else ""
+    return _words(type(row), name, get_language() or "").get(value, "") if value else ""
+
+
+@lru_cache(maxsize=256)
+def _words(kind: type[Model], name: str, language: str) -> dict[str, str]:
+    """The words of all choices of a field, put into the language once and not for every row."""
+    return {str(value): str(words) for value, words in kind._meta.get_field(name).flatchoices}  # type: ignore[union-attr]
 
 
 def _organism_name(organism: AssociatedOrganism) -> str:
@@ -271,7 +279,7 @@ def _evidence(find: Find) -> Sequence[Cell]:
 
 
 def _reading(reading: Reading) -> str:
-    exposed = " ".join(filter(None, (str(reading.get_exposed_display()), reading.reagent)))
+    exposed = " ".join(filter(None, (_choice(reading, "exposed"), reading.reagent)))
     seen = reading.seen if reading.looked else _("not looked")
     minutes = Decimal(reading.minutes).normalize()
     return _("%(exposed)s, %(minutes)s min: %(seen)s") % {

@@ -8,3 +8,7 @@ find_changed = Signal()
 
 # Sent by the names room with ``taxon_ids: list[int]`` when names were edited or merged.
 names_changed = Signal()
+
+# Sent by the members room with ``person_id: int`` when a member has left; the review room then ends
+# what they refereed.
+person_left = Signal()

@@ -19,6 +19,7 @@ from society.core.errors import Refused
 from society.core.models import Job
 from society.core.services import (
     LEASE,
+    job_add,
     job_claim,
     job_fail,
     job_finish,
@@ -37,6 +38,7 @@ class Task:
     call: Callable[..., Any]
     limit_seconds: int
     command: str
+    at_start: bool = False
 
 
 class TimeLimitPassed(BaseException):
@@ -66,18 +68,19 @@ _current: ContextVar[_Current | None] = ContextVar("current_job", default=None)
 
 
 def task(
-    kind: str, *, limit_seconds: int, command: str
+    kind: str, *, limit_seconds: int, command: str, at_start: bool = False
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a function as the task of a kind: it takes ids, calls a service, may run twice.
 
-    ``command`` names the management command that does the same by hand.
+    ``command`` names the management command that does the same by hand. With ``at_start`` a
+    worker asks for it when it starts: for what an upgrade needs, or what asks for itself again.
     """
 
     def register(call: Callable[..., Any]) -> Callable[..., Any]:
         known = _registry.get(kind)
         if known and known.call.__qualname__ != call.__qualname__:
             raise ValueError(f"two tasks are called {kind}")
-        _registry[kind] = Task(kind, call, limit_seconds, command)
+        _registry[kind] = Task(kind, call, limit_seconds, command, at_start)
         return call
 
     return register
@@ -87,6 +90,13 @@ def tasks() -> Mapping[str, Task]:
     """Return every room's tasks by kind."""
     autodiscover_modules("tasks")
     return _registry
+
+
+def jobs_at_start() -> None:
+    """Ask for the Jobs that every start of a worker wants; asked twice, each waits once."""
+    for found in tasks().values():
+        if found.at_start:
+            job_add(found.kind, key=found.kind)
 
 
 def report_progress(done: int, total: int) -> None:

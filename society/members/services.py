@@ -20,6 +20,7 @@ from django.utils.translation import gettext as _
 from society.core.errors import NotPermitted, Refused
 from society.core.history import change_record, values_before
 from society.core.services import job_add
+from society.core.signals import person_left
 from society.core.throttle import tries_counted, tries_forgotten
 from society.members.models import Account, Invitation, Person, Society
 from society.members.permissions import Viewer, may_keep, may_organise
@@ -235,6 +236,7 @@ def member_leave(account_id: int, *, kept_name: str, by: Viewer) -> Person:
     person.full_clean()
     person.save(update_fields=["display_name", "initials", "left_at", "updated_at"])
     change_record("person.left", person, actor_id=by.person_id)
+    person_left.send(Person, person_id=person.pk)
     _invitations_void(person.pk, by)
     account.delete()
     return person

@@ -2,7 +2,7 @@ from typing import Any
 
 from django.apps import AppConfig
 
-from society.core.signals import find_changed, names_changed
+from society.core.signals import find_changed, names_changed, person_left
 from society.core.triggers import never_edited
 
 # Everything of a verdict but what its reason says on eating, which may be found anew.
@@ -36,6 +36,12 @@ def finds_read_anew(sender: Any, *, taxon_ids: list[int], **_: Any) -> None:
     names_read_anew_later(taxon_ids)
 
 
+def scopes_end_with_leaving(sender: Any, *, person_id: int, **_: Any) -> None:
+    from society.review.services import scopes_end_of
+
+    scopes_end_of(person_id)
+
+
 class ReviewConfig(AppConfig):
     name = "society.review"
 
@@ -43,3 +49,4 @@ class ReviewConfig(AppConfig):
         never_edited("review_verdict", kept=VERDICT_KEPT)
         find_changed.connect(find_assessed_anew, dispatch_uid="review.find_assessed_anew")
         names_changed.connect(finds_read_anew, dispatch_uid="review.finds_read_anew")
+        person_left.connect(scopes_end_with_leaving, dispatch_uid="review.scopes_end_with_leaving")

@@ -7,11 +7,16 @@ from django.core.management import call_command
 from django.db.models import Model
 
 from society.core.models import Job
+from society.core.tasks import jobs_at_start
 from society.finds.models import DeterminationSlip, Find
 from society.finds.services import SlipEntry
 from society.review.models import Verdict
 from society.review.services import verdict_lay
-from society.safety.services import free_text_fields, statements_recompute
+from society.safety.services import (
+    STATEMENTS_JOB,
+    free_text_fields,
+    statements_recompute,
+)
 from tests.make import make_find, make_referee, viewer
 
 pytestmark = pytest.mark.django_db
@@ -81,9 +86,8 @@ def test_the_command_may_run_twice() -> None:
     assert "0 found to be of an older detector" in second
 
 
-def test_an_upgrade_asks_for_it_in_the_background() -> None:
-    Job.objects.all().delete()
+def test_a_worker_asks_for_it_when_it_starts_and_once() -> None:
+    jobs_at_start()
+    jobs_at_start()
 
-    call_command("migrate", verbosity=0)
-
-    assert Job.objects.filter(kind="safety.recompute_statements").count() == 1
+    assert Job.objects.filter(kind=STATEMENTS_JOB).count() == 1

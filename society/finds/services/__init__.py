@@ -24,6 +24,7 @@ from society.finds.services.photographs import (
 )
 from society.finds.services.placing import places_recompute, secrecy_follow_names
 from society.finds.services.slips import slip_add
+from society.finds.services.sweeping import files_sweep
 
 __all__ = [
     "EatingNoteEntry",
@@ -38,6 +39,7 @@ __all__ = [
     "draft_photograph_add",
     "draft_photograph_drop",
     "edit_draft_uuid",
+    "files_sweep",
     "find_edit",
     "find_post",
     "find_put_back",

@@ -43,9 +43,7 @@ def picture_read(file: IO[bytes]) -> PictureRead:
         with Image.open(file, formats=FORMATS) as image:
             _size_allowed(image)
             width, height = image.size
-            if _is_sideways(image):
-                width, height = height, width
-            _decoded(image, 320)
+            upright = _decoded(image, 320)
             kind = image.format or ""
     except Refused:
         raise
@@ -61,6 +59,9 @@ def picture_read(file: IO[bytes]) -> PictureRead:
             "damaged",
             field="photograph",
         ) from error
+    # Some decoders turn a picture by themselves, some leave it to us: what came out tells.
+    if (width > height) != (upright.width > upright.height) and upright.width != upright.height:
+        width, height = height, width
     return PictureRead(format="JPEG" if kind == "MPO" else kind, width=width, height=height)
 
 
@@ -91,13 +92,6 @@ def _too_large() -> str:
     return _("This picture has too many pixels. Send it as a JPEG, or smaller.")
 
 
-def _is_sideways(image: Image.Image) -> bool:
-    try:
-        return image.getexif().get(0x0112) in (5, 6, 7, 8)
-    except Exception:  # noqa: BLE001 - nonsense in the metadata is no reason to refuse
-        return False
-
-
 def _decoded(image: Image.Image, longest_side: int) -> Image.Image:
     """Decode, no larger than needed, upright, in sRGB, on white where it was transparent."""
     if image.format in ("JPEG", "MPO"):
@@ -106,7 +100,7 @@ def _decoded(image: Image.Image, longest_side: int) -> Image.Image:
     profile = image.info.get("icc_profile")
     try:
         picture = ImageOps.exif_transpose(image)
-    except Exception:  # noqa: BLE001 - as above
+    except Exception:  # noqa: BLE001 - nonsense in the metadata is no reason to refuse
         picture = image
     if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
         ground = Image.new("RGBA", picture.size, "white")

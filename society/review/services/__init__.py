@@ -6,7 +6,7 @@ from society.review.services.notices import (
     notices_read,
     notices_to_mail,
 )
-from society.review.services.scopes import scope_end, scope_give
+from society.review.services.scopes import scope_end, scope_give, scopes_end_of
 from society.review.services.standing import (
     names_read_anew,
     names_read_anew_later,
@@ -26,6 +26,7 @@ __all__ = [
     "notices_to_mail",
     "scope_end",
     "scope_give",
+    "scopes_end_of",
     "slip_lay",
     "standing_recompute",
     "standing_recompute_all",

@@ -59,3 +59,14 @@ def _as_in_checklist(rank: str, name: str) -> str:
             field="name",
         )
     return str(found)
+
+
+@transaction.atomic
+def scopes_end_of(person_id: int) -> int:
+    """End every open scope of somebody who leaves; what they settled stands. Returns how many."""
+    held = list(Scope.objects.select_for_update().filter(person_id=person_id, ended_at=None))
+    for scope in held:
+        scope.ended_at = timezone.now()
+        scope.save(update_fields=["ended_at", "updated_at"])
+        change_record("scope.ended", scope, actor_id=None)
+    return len(held)

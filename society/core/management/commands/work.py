@@ -11,7 +11,14 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError, close_old_connections
 
-from society.core.tasks import StopAsked, ask_to_stop, forget_to_stop, run_next, tasks
+from society.core.tasks import (
+    StopAsked,
+    ask_to_stop,
+    forget_to_stop,
+    jobs_at_start,
+    run_next,
+    tasks,
+)
 
 POLL_SECONDS = 1.0
 SECONDS_AFTER_A_FAULT = 5.0
@@ -42,6 +49,8 @@ class Command(BaseCommand):
             number: signal.signal(number, asked_to_stop)
             for number in (signal.SIGTERM, signal.SIGINT)
         }
+        if not (once or until_empty):
+            self._begin(stop)
         try:
             while not stop.is_set():
                 worked = self._try_one(worker, stop)
@@ -55,6 +64,14 @@ class Command(BaseCommand):
             forget_to_stop()
             for number, handler in before.items():
                 signal.signal(number, handler)
+
+    def _begin(self, stop: threading.Event) -> None:
+        """Ask for what every start wants; a database that is away is no reason not to start."""
+        try:
+            jobs_at_start()
+        except DatabaseError:
+            logger.exception("The database did not answer; going on.")
+            stop.wait(SECONDS_AFTER_A_FAULT)
 
     def _try_one(self, worker: str, stop: threading.Event) -> bool:
         """Work one Job; a database that is away is waited for."""

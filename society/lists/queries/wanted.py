@@ -129,3 +129,7 @@ class SpeciesList:
     finds: int
     unconfirmed: int
     left_out: LeftOut
+
+    @property
+    def from_the_books(self) -> int:
+        return sum(row.from_the_books for row in self.rows)

@@ -95,10 +95,15 @@ def name_looked_up(field: Locator, letters: str, name: str) -> None:
     """Type letters and take the name from the list that opens beneath the field."""
     field.click()
     field.press_sequentially(letters)
-    option = field.page.get_by_role("option").filter(has_text=name)
+    option = names_offered(field.page).filter(has_text=name)
     expect(option).to_be_visible()
     option.click()
     expect(field).to_have_value(name)
+
+
+def names_offered(page: Page) -> Locator:
+    """Return the lines of the list that is open beneath a field for names."""
+    return page.get_by_role("listbox", name="Names in the checklist").get_by_role("option")
 
 
 def unfold(page: Page, words: str) -> None:

@@ -56,10 +56,16 @@ def picture(
     *,
     name: str = "",
     colours: Iterable[tuple[int, int, int]] = ((180, 60, 40),),
+    turned: Image.Exif | None = None,
     **save: Any,
 ) -> SimpleUploadedFile:
-    """Return an upload; several colours stand as equal stripes from left to right."""
+    """Return an upload; several colours stand as equal stripes from left to right.
+
+    ``turned`` is the turn that a HEIF file tells in a box of its own.
+    """
     image = Image.new("RGB", size)
+    if turned is not None:
+        image.info["exif"] = turned.tobytes()
     stripes = list(colours)
     for number, colour in enumerate(stripes):
         left = size[0] * number // len(stripes)

@@ -18,7 +18,8 @@ register_heif_opener()
 # The limits are ours, below: they are checked by the header, before anything is decoded.
 Image.MAX_IMAGE_PIXELS = None
 
-FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "TIFF", "MPO")
+# A JPEG of several frames (MPO) comes through the JPEG reader.
+FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "TIFF")
 SIZES = (320, 1024, 2048)
 # A plain JPEG can be decoded small; anything else is decoded whole, so it has a lower limit.
 MOST_PIXELS_JPEG = 200_000_000

@@ -189,7 +189,7 @@ PLACES = (
         to="/sites/{open_site}/",
     ),
     Row("places:boundaries", "/sites/boundaries.json", EVERYBODY),
-    Row("places:read", "/place/read/", MEMBERS, query=("?text=NY+623+854",)),
+    Row("places:read", "/place/read/", MEMBERS, query=("?text=NT+123+456",)),
 )
 
 FINDS = (

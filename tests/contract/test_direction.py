@@ -1,4 +1,4 @@
-"""Each room reaches only the rooms to its left, and every file stands where files of its kind do."""
+"""Each room reaches only the rooms to its left, and every file stands where its kind does."""
 
 import configparser
 import subprocess
@@ -203,9 +203,8 @@ def relation_offences(model: type[models.Model]) -> list[str]:
             continue
         if other._meta.app_label not in ROOMS or rank_of(other._meta.app_label) > rank_of(room):
             offences.append(f"{model._meta.label}.{field.name} points at {label}")
-    for field in model._meta.private_fields:
-        offences.append(f"{model._meta.label}.{field.name} is a generic relation")
-    return offences
+    generic = [field.name for field in model._meta.private_fields]
+    return offences + [f"{model._meta.label}.{name} is a generic relation" for name in generic]
 
 
 def own_models() -> list[type[models.Model]]:

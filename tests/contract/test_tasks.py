@@ -1,6 +1,6 @@
 """Every task has a limit, a command that does the same by hand, and survives being run twice."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -100,9 +100,8 @@ def test_a_task_has_a_limit_and_a_command_twin(kind: str):
 
 
 @pytest.fixture
-def own_registry(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def own_registry(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tasks_module, "_registry", dict(tasks()))
-    yield
 
 
 def test_a_task_without_limit_or_twin_is_found_out(own_registry: None):

@@ -1,4 +1,4 @@
-"""Every template compiles, holds no inline script or style, and shows free text by the gate only."""
+"""Every template compiles, holds no inline script or style, shows free text by the gate only."""
 
 import ast
 import re
@@ -32,6 +32,7 @@ WRITES_UNESCAPED = {
 }
 # Modules that say of a string that it is safe HTML, and why they may.
 MAKES_SAFE = {
+    "society/lists/forms.py": "a long list of choices, each escaped as it is written",
     "society/safety/gate.py": "the gate: escapes every text itself",
     "society/safety/templatetags/safety.py": "hands on what the gate made",
 }

@@ -28,6 +28,7 @@ CHANGES = {
     "find.leave_open": gettext_lazy("%(who)s left the find open"),
     "find.reopen": gettext_lazy("%(who)s reopened the find"),
     "find.withdraw": gettext_lazy("%(who)s withdrew an act of theirs"),
+    "find.slip_linked": gettext_lazy("The checklist took up a name written on a slip"),
     "find.standing_changed": gettext_lazy("With that the find's standing changed"),
 }
 
@@ -106,8 +107,8 @@ def reason_sentence(code: str) -> str:
 
 @register.simple_tag
 def change_words(change: Change, who: str) -> str:
-    """Say what happened, by whom. A verb without a sentence is a fault of the program."""
-    return str(CHANGES[change.verb]) % {"who": who or _("Somebody")}
+    """Say what happened, by whom."""
+    return str(CHANGES.get(change.verb, CHANGES["find.edited"])) % {"who": who or _("Somebody")}
 
 
 @register.filter

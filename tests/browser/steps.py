@@ -3,12 +3,11 @@
 import datetime as dt
 import io
 import random
-from typing import Any
 
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
-from playwright.sync_api import BrowserContext, Locator, Page, expect
+from playwright.sync_api import BrowserContext, FilePayload, Locator, Page, expect
 
 from society.members.models import Account
 from society.names.models import Taxon
@@ -19,7 +18,7 @@ CANARY = "caldermoss-canary-77410"
 NARROWEST = 360
 
 
-def photograph(name: str, *, width: int = 640, seed: int = 1) -> dict[str, Any]:
+def photograph(name: str, *, width: int = 640, seed: int = 1) -> FilePayload:
     """Return a JPEG as a file to choose. Noise keeps it heavy: 640 pixels are some 250 kB.
 
     Its EXIF holds a position, a device and the canary.

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Error, Page, expect
+from playwright.sync_api import Error, FilePayload, Page, expect
 
 from society.finds.models import Find, FindDraft
 from society.members.models import Account
@@ -112,7 +112,11 @@ def test_a_fault_keeps_the_words_the_photographs_and_the_cursor_at_the_summary(f
 def test_a_file_that_is_no_photograph_is_refused_beside_it_and_can_be_taken_away(
     form: Page,
 ) -> None:
-    not_one = {"name": "notes.jpg", "mimeType": "image/jpeg", "buffer": b"milk orange, then green"}
+    not_one: FilePayload = {
+        "name": "notes.jpg",
+        "mimeType": "image/jpeg",
+        "buffer": b"milk orange, then green",
+    }
     form.get_by_label("Choose photographs, several at once").set_input_files(
         [steps.photograph("cap"), not_one]
     )

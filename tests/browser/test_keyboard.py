@@ -171,7 +171,9 @@ def test_photographs_open_turn_and_grow_by_keys(
     page.keyboard.press("+")
     expect(ground).to_have_attribute("data-zoom", "1")
     grown = large.get_by_role("img").bounding_box()
-    assert small is not None and grown is not None and grown["width"] > small["width"]
+    assert small is not None
+    assert grown is not None
+    assert grown["width"] > small["width"]
     page.keyboard.press("-")
     expect(ground).to_have_attribute("data-zoom", "0")
     page.keyboard.press("p")
@@ -235,7 +237,8 @@ WHAT_HAS_THE_FOCUS = """() => {
     const points = [[0.5, 0.5], [0.1, 0.1], [0.9, 0.1], [0.1, 0.9], [0.9, 0.9]];
     const seen = points.some(([x, y]) => {
         const top = document.elementFromPoint(box.x + x * box.width, box.y + y * box.height);
-        return top && (one.contains(top) || top.contains(one) || (top.closest('label') || {}).control === one);
+        const label = top && top.closest('label');
+        return top && (one.contains(top) || top.contains(one) || (label && label.control === one));
     });
     return { seen, what: one.outerHTML.slice(0, 100) };
 }"""

@@ -6,7 +6,7 @@ At both widths; on every page of the way axe finds nothing and nothing scrolls s
 import csv
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -163,7 +163,9 @@ def read_its_label(page: Page, people: People) -> None:
     for view in VIEWS.values():
         expect(page.get_by_role("img", name=view)).to_be_visible()
     shown = page.locator(".reading")
-    expect(shown).to_have_text([re.compile(r"0\s+min\s+orange"), re.compile(r"10\s+min\s+wine red")])
+    expect(shown).to_have_text(
+        [re.compile(r"0\s+min\s+orange"), re.compile(r"10\s+min\s+wine red")]
+    )
     expect(page.locator(".slip")).to_contain_text("Ann Brierley")
 
 
@@ -225,11 +227,11 @@ def files_show_it(page: Page, folder: Path) -> None:
     kept = folder / "list.xlsx"
     begun.value.save_as(kept)
     book = CalamineWorkbook.from_path(str(kept))
-    rows = [row for name in book.sheet_names for row in book.get_sheet_by_name(name).to_python()]
-    assert counted_in(rows) == 1
+    sheets = [book.get_sheet_by_name(name).to_python() for name in book.sheet_names]
+    assert counted_in([row for sheet in sheets for row in sheet]) == 1
 
 
-def counted_in(rows: list[Any]) -> int:
+def counted_in(rows: Sequence[Sequence[Any]]) -> int:
     """Return how many finds of the milk cap a file counts, by its own heading."""
     heading = next(row for row in rows if "finds" in [str(cell).casefold() for cell in row])
     column = [str(cell).casefold() for cell in heading].index("finds")

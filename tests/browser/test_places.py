@@ -66,8 +66,10 @@ def test_typing_over_the_phones_position_takes_the_phones_name_off_it(form: Page
     assert find.position_verbatim == "NY 618 882"
     # A six-figure reference names a square of 100 m: half its diagonal and the few metres of the
     # old datum, not the phone's 8 m.
-    assert find.uncertainty_m is not None and 71 <= find.uncertainty_m <= 80
-    assert find.lat_e7 is not None and abs(find.lat_e7 - 552_031_420) > 1000
+    assert find.uncertainty_m is not None
+    assert 71 <= find.uncertainty_m <= 80
+    assert find.lat_e7 is not None
+    assert abs(find.lat_e7 - 552_031_420) > 1000
 
 
 def test_a_tap_on_the_map_sets_the_place_and_typing_clears_it(form: Page) -> None:
@@ -86,7 +88,8 @@ def test_a_tap_on_the_map_sets_the_place_and_typing_clears_it(form: Page) -> Non
     assert -2.61 < lon < -2.60
     find = posted(form)
     assert find.position_source == "map"
-    assert find.uncertainty_m is not None and find.uncertainty_m >= 5
+    assert find.uncertainty_m is not None
+    assert find.uncertainty_m >= 5
     assert (find.lat_e7, find.lon_e7) == (round(lat * 1e7), round(lon * 1e7))
 
 
@@ -100,7 +103,8 @@ def test_a_tap_after_the_phone_replaces_both_its_position_and_its_reach(form: Pa
     expect(position(form)).not_to_have_value("55.203142, -2.602718")
     find = posted(form)
     assert find.position_source == "map"
-    assert find.lat_e7 is not None and find.lat_e7 != 552_031_420
+    assert find.lat_e7 is not None
+    assert find.lat_e7 != 552_031_420
 
 
 def test_a_phone_that_gives_no_position_is_told_and_the_words_stand(

@@ -55,7 +55,9 @@ def test_one_confirms_while_another_disputes_and_the_find_is_disputed(
     bea.get_by_role("button", name="Confirm").click()
     expect(bea.get_by_text("Your act is laid.")).to_be_visible()
     carl.locator("summary").filter(has_text="Dispute").click()
-    carl.get_by_label("What speaks against it").fill("The milk should turn wine red within half an hour.")
+    carl.get_by_label("What speaks against it").fill(
+        "The milk should turn wine red within half an hour."
+    )
     carl.get_by_role("button", name="Dispute it").click()
     expect(carl.get_by_role("article").locator(".standing")).to_have_text("disputed")
     bea.reload()

@@ -611,6 +611,7 @@ class TestWithoutScript:
         assert response.status_code == 200
         names = [form["as_written"].value() for form in response.context["organisms"].forms]
         assert names == ["birch", None]
+        assert response.context["organisms"].forms[1]["part"].value() == "nearby"
         assert response.context["form"]["date"].value() == "31 Jun"
         assert len(response.context["draft_photographs"]) == 1
         assert not Find.objects.exists()

@@ -37,6 +37,8 @@ from society.places.queries import sites_to_choose
 # Far beyond any key in use, and within what a database's integer holds.
 LARGEST_KEY = 2**53
 MOST_VISITS = 200
+# What makes the first slip of a find; an edit lays none.
+SLIP_FIELDS = ("name", "taxon", "determiner", "basis", "literature")
 
 
 def _blank(choices: Any, words: Any) -> list[tuple[str, Any]]:
@@ -234,6 +236,9 @@ class FindForm(forms.Form):
         fields["visit"].queryset = self._visits()
         fields["states"].choices = [(pk, pk) for pk in state_ids]
         self._people_offered(kept_people)
+        if find is not None:
+            for name in SLIP_FIELDS:
+                del fields[name]
 
     def _visits(self) -> Any:
         """The latest visits, and the one the find was made on. One query more."""
@@ -260,7 +265,7 @@ class FindForm(forms.Form):
         data = super().clean() or {}
         self._date_read(data)
         self._place_read(data)
-        if data.get("literature") and not data.get("name") and self.find is None:
+        if data.get("literature") and not data.get("name"):
             self.add_error("literature", _("Write the name this book led to, or leave it empty."))
         return data
 

@@ -18,7 +18,7 @@ from society.finds.forms import (
     PhotographFormSet,
     ReadingFormSet,
 )
-from society.finds.models import DraftPhotograph, Find, FindDraft, View
+from society.finds.models import DraftPhotograph, Find, FindDraft, PartPlayed, View
 from society.finds.services import FindEntry
 from society.finds.views.initial import Initial, Rows
 from society.finds.views.reading import uuid_read
@@ -32,12 +32,14 @@ SETS_OF_ROWS = {
     "eating": EatingNoteFormSet,
     "photos": PhotographFormSet,
 }
+# What a row added without script starts with.
+FRESH_ROWS: dict[str, dict[str, str]] = {"organisms": {"part": PartPlayed.NEARBY}}
+
 # The fields within each part of the page that unfolds.
 FOLDS = {
     "place": ("place_text", "uncertainty", "made_secret"),
     "time": ("time_of_day", "date_words"),
     "stood": (
-        "form",
         "substrate_note",
         "habitat",
         "soil",
@@ -186,6 +188,7 @@ class FindPageForms:
             if any(
                 self.form[name].errors or (name not in FOLLOWS and self.form[name].value())
                 for name in names
+                if name in self.form.fields
             )
         }
         for prefix in ("readings", "eating"):
@@ -238,6 +241,8 @@ def row_added(data: QueryDict, prefix: str) -> QueryDict:
     count = str(data.get(name, ""))
     if prefix in SETS_OF_ROWS and count.isascii() and count.isdigit():
         data[name] = str(min(int(count[:6]) + 1, 60))
+        for field, value in FRESH_ROWS.get(prefix, {}).items():
+            data.setdefault(f"{prefix}-{count}-{field}", value)
     return data
 
 

@@ -26,7 +26,10 @@ def rows_of_a_module(blocker: Any, files: Path) -> Iterator[None]:
 
     The tests' own transactions lie within this one, so each sees the rows and leaves them.
     """
-    with blocker.unblock(), override_settings(MEDIA_ROOT=files), transaction.atomic():
+    static = files / "static"
+    static.mkdir(exist_ok=True)
+    kept = override_settings(MEDIA_ROOT=files, STATIC_ROOT=static)
+    with blocker.unblock(), kept, transaction.atomic():
         yield
         transaction.set_rollback(True)
 

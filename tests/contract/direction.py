@@ -58,9 +58,8 @@ def modules_reached(source: str) -> list[tuple[int, str]]:
         elif isinstance(node, ast.ImportFrom) and not node.level:
             # 'from society import review' reaches society.review.
             found += [(node.lineno, f"{node.module}.{alias.name}") for alias in node.names]
-        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            if _DOTTED.fullmatch(node.value):
-                found.append((node.lineno, node.value))
+        elif isinstance(node, ast.Constant) and _DOTTED.fullmatch(str(node.value)):
+            found.append((node.lineno, str(node.value)))
     return found
 
 

@@ -42,7 +42,7 @@ _SAME = 6e-6
 
 @dataclass(frozen=True)
 class Secret:
-    """The true place of a find, the step this reader gets (0 for exact) and its describing words."""
+    """A find's true place and its words, and the step that this reader gets (0 for exact)."""
 
     name: str
     lat: float
@@ -80,9 +80,11 @@ class Reader:
 def reader_of(cast: Cast, persona: str) -> Reader:
     secrets = tuple(_secret(cast, name, find, persona) for name, find in cast.finds.items())
     allowed = [EXAMPLE, *(secret.given for secret in secrets if secret.given is not None)]
-    for site in (cast.open_site, cast.kept_site):
-        if site.openness == Openness.OPEN or persona not in GUESTS:
-            allowed.append((site.lat_e7 / E7, abs(site.lon_e7 / E7)))
+    allowed += [
+        (site.lat_e7 / E7, abs(site.lon_e7 / E7))
+        for site in (cast.open_site, cast.kept_site)
+        if site.openness == Openness.OPEN or persona not in GUESTS
+    ]
     return Reader(
         persona=persona,
         secrets=secrets,

@@ -12,11 +12,12 @@ from django.core.exceptions import ImproperlyConfigured
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "society.settings")
 django.setup()
 
+from celery.signals import beat_init  # noqa: E402
 from django.conf import settings  # noqa: E402
 from django.utils import timezone  # noqa: E402
 
 from society.core.services import RUN_JOB, SWEEP, jobs_nudge, queue  # noqa: E402
-from society.core.tasks import run_job, tasks  # noqa: E402
+from society.core.tasks import jobs_at_start, run_job, tasks  # noqa: E402
 
 if not settings.REDIS_URL:
     raise ImproperlyConfigured("Celery needs REDIS_URL; without it use: manage.py work")
@@ -33,3 +34,8 @@ def run(job_id: int) -> None:
 @app.task(name=SWEEP)
 def sweep() -> None:
     jobs_nudge(timezone.now())
+
+
+@beat_init.connect
+def begin(**_: object) -> None:
+    jobs_at_start()

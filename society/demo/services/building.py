@@ -42,7 +42,9 @@ def demo_build(*, today: dt.date, tell: Told = lambda words: None) -> DemoReport
     left out. Raises ``Refused`` when the logbook holds finds already.
     """
     if Find.objects.exists():
-        raise Refused(_("This logbook holds finds; the demo is built into an empty one."), "not_empty")
+        raise Refused(
+            _("This logbook holds finds; the demo is built into an empty one."), "not_empty"
+        )
     world = load_world()
     plan = up_to(demo_plan(), today)
     with transaction.atomic():
@@ -81,5 +83,3 @@ def _passwords_keep(signins: list[tuple[str, str, str, str]]) -> None:
     lines = ["Name · roles · mail address · password", ""]
     lines += [" · ".join(row) for row in signins]
     file.write_text("\n".join(lines) + "\n", encoding="utf-8")
-
-

@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Any
 from uuid import UUID, uuid5
 
@@ -23,7 +24,7 @@ from society.finds.models import (
 )
 from society.finds.services.placing import cells_set, secrecy_refresh
 from society.names.models import Group, Taxon
-from society.names.queries import name_index, written_name_read
+from society.names.queries import written_name_read
 from society.places.models import E7, Site
 from society.review.models import Comment, Scope, Verdict
 from society.review.permissions import scope_covers
@@ -45,7 +46,8 @@ def finds_add(
     drawings: Drawings,
 ) -> list[Find]:
     """Add a batch of finds with all that belongs to them, in the caller's transaction."""
-    name_index()  # read once, before many look-ups
+    _taxon_id.cache_clear()
+    _taxon.cache_clear()
     finds = [_find(row, people, sites, forays) for row in planned]
     _numbered(finds)
     Find.objects.bulk_create(finds)
@@ -81,9 +83,7 @@ def standing_settle(finds: Iterable[Find]) -> None:
         standing_recompute(find.pk, actor_id=None)
 
 
-def _find(
-    row: PlannedFind, people: People, sites: dict[str, Site], forays: dict[str, int]
-) -> Find:
+def _find(row: PlannedFind, people: People, sites: dict[str, Site], forays: dict[str, int]) -> Find:
     point = row.point
     wood = row.wood
     find = Find(
@@ -144,7 +144,7 @@ def _organisms(row: PlannedFind, find: Find) -> Rows:
     return [
         AssociatedOrganism(
             find=find,
-            taxon_id=written_name_read(organism.name, groups=HOST_GROUPS).taxon_id,
+            taxon_id=_taxon_id(organism.name, HOST_GROUPS),
             as_written=organism.name,
             part=organism.part,
             certainty=organism.certainty,
@@ -219,8 +219,7 @@ def _slips(row: PlannedFind, find: Find, people: People) -> list[DeterminationSl
 def _slip(
     slip: PlannedSlip, find: Find, people: People, uuid: UUID, position: int
 ) -> DeterminationSlip:
-    read = written_name_read(slip.written)
-    taxon = Taxon.objects.filter(pk=read.taxon_id).first() if read.taxon_id else None
+    taxon = _taxon(slip.written)
     by_id = people.ids[slip.by]
     return DeterminationSlip(
         uuid=uuid,
@@ -236,6 +235,18 @@ def _slip(
         literature=slip.literature,
         remarks=slip.remarks,
     )
+
+
+@lru_cache(maxsize=2000)
+def _taxon_id(written: str, groups: tuple[str, ...] = (Group.FUNGUS,)) -> int | None:
+    """Read a name as the form would, once for each way of writing it."""
+    return written_name_read(written, groups=groups).taxon_id
+
+
+@lru_cache(maxsize=2000)
+def _taxon(written: str) -> Taxon | None:
+    pk = _taxon_id(written)
+    return Taxon.objects.select_related("accepted").get(pk=pk) if pk else None
 
 
 def _verdicts_add(

@@ -59,9 +59,7 @@ def people_add(world: World) -> tuple[People, list[tuple[str, str, str, str]]]:
         ids[member.key] = person.pk
         if member.sign_in:
             account, password = _account(member, person)
-            signins.append(
-                (member.name, ", ".join(_roles(member)), account.email, password)
-            )
+            signins.append((member.name, ", ".join(_roles(member)), account.email, password))
             if account.is_keeper and keeper is None:
                 keeper = viewer_of(account)
         scopes[person.pk] = Scope.objects.bulk_create(

@@ -10,7 +10,9 @@ from society.demo.services import demo_build
 
 
 class Command(BaseCommand):
-    help = "Builds the invented society of Caldermoss into an empty logbook and prints its sign-ins."
+    help = (
+        "Builds the invented society of Caldermoss into an empty logbook and prints its sign-ins."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:

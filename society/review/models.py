@@ -136,6 +136,8 @@ class DeskEntry(BaseModel):
 
     ``order_name``, ``family`` and ``genus`` are those of the name it carries now, so that a
     referee's scope is one indexed condition; ``sort_name`` is that name folded, empty for none.
+    ``since`` says when the find last came before the referees; it stays while they have done with
+    it, so that an act withdrawn puts the find back in its place.
     """
 
     find = models.OneToOneField(Find, on_delete=models.PROTECT, related_name="desk_entry")

@@ -263,7 +263,7 @@ def desk_filter(request: HttpRequest) -> DeskFilter:
 
     return DeskFilter(
         whose="mine" if request.GET.get("whose") == "mine" else "",
-        genus=request.GET.get("genus", "")[:60],
+        genus="".join(filter(str.isprintable, request.GET.get("genus", "")))[:60],
         site_id=whole("site"),
         finder_id=whole("finder"),
         days=whole("days"),

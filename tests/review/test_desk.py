@@ -16,6 +16,7 @@ from society.members.models import Account
 from society.names.models import Taxon
 from society.review.models import DeskEntry, Verdict
 from society.review.queries import DeskFilter, desk_next, desk_position, desk_queue
+from society.review.services import comment_add, verdict_lay, verdict_withdraw
 from tests.make import (
     make_account,
     make_find,
@@ -187,6 +188,25 @@ def test_acting_leads_to_the_next_find_and_not_back_to_the_first(
     back = client.post(f"{undo}?genus=Lactarius&desk=1")
     assert back.url == f"{find_address(five[2])}?genus=Lactarius&desk=1"
     assert Find.objects.get(pk=five[2].pk).standing == "unconfirmed"
+
+
+def test_an_act_withdrawn_puts_the_find_back_in_its_place(bea: Account, five: list[Find]) -> None:
+    by = viewer(bea)
+    for kind in ("confirm", "ask", "leave_open"):
+        slip = five[1].slips.get()
+        laid = verdict_lay(five[1].pk, by=by, kind=kind, slip_id=slip.pk, wanted="section")
+        assert order_on(desk(bea)) == numbers(five[0], *five[2:])
+        verdict_withdraw(laid.pk, by=by)
+        assert order_on(desk(bea)) == numbers(*five)
+
+
+def test_an_answered_find_comes_after_those_that_wait_longer(
+    bea: Account, five: list[Find]
+) -> None:
+    slip = five[1].slips.get()
+    verdict_lay(five[1].pk, by=viewer(bea), kind="ask", slip_id=slip.pk, wanted="section")
+    comment_add(five[1].pk, text="It rotted.", by=viewer(five[1].finder.account))
+    assert order_on(desk(bea)) == numbers(five[0], *five[2:], five[1])
 
 
 def test_after_the_last_find_one_is_back_at_the_desk_and_can_still_undo(

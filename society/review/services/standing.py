@@ -13,7 +13,7 @@ from society.core.services import job_add
 from society.finds.models import COUNTED, DeterminationSlip, Find
 from society.members.models import Society
 from society.names.models import Need, Taxon
-from society.review.models import DeskEntry, Scope
+from society.review.models import DeskEntry, Scope, Waits
 from society.review.services.assessing import (
     Stands,
     Waiting,
@@ -27,8 +27,10 @@ FINDS_AT_ONCE = 500
 
 
 @transaction.atomic
-def standing_recompute(find_id: int, *, actor_id: int | None) -> Find:
+def standing_recompute(find_id: int, *, actor_id: int | None, undoing: bool = False) -> Find:
     """Work out anew what stands for a find and where it waits, in the act's own transaction.
+
+    When an act is undone (``undoing``) the find goes back to the place it had in the queue.
 
     Five queries (the find, its slips, verdicts, its finder's scopes, its place on the desk), up to
     two for a wider name, and three to write what has changed.
@@ -41,7 +43,7 @@ def standing_recompute(find_id: int, *, actor_id: int | None) -> Find:
         Scope.objects.filter(person_id=find.finder_id),
     )
     _stands_write(find, stands, actor_id)
-    _waiting_write(find, waiting)
+    _waiting_write(find, waiting, undoing=undoing)
     return find
 
 
@@ -58,13 +60,13 @@ def _stands_write(find: Find, stands: Stands, actor_id: int | None) -> None:
         change_record("find.standing_changed", find, actor_id=actor_id, fields=["standing"])
 
 
-def _waiting_write(find: Find, waiting: Waiting) -> None:
+def _waiting_write(find: Find, waiting: Waiting, *, undoing: bool) -> None:
     entry = DeskEntry.objects.filter(find=find).first()
     if entry is not None and waiting_stored(entry) == waiting:
         return
     if entry is None:
         entry = DeskEntry(find=find)
-    elif entry.waits != waiting.waits:
+    elif waiting.waits == Waits.FOR_REFEREE != entry.waits and not undoing:
         entry.since = timezone.now()
     for name, value in asdict(waiting).items():
         setattr(entry, name, value)

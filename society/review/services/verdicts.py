@@ -188,7 +188,8 @@ def _verdict_saved(verdict: Verdict) -> Verdict:
 def _act_told(verdict: Verdict, by: Viewer) -> Verdict:
     """Write the act into the history, settle what stands, and tell those concerned."""
     change_record(f"find.{verdict.kind}", verdict.find, actor_id=by.person_id, fields=["verdicts"])
-    standing_recompute(verdict.find_id, actor_id=by.person_id)
+    undoing = verdict.kind == VerdictKind.WITHDRAW
+    standing_recompute(verdict.find_id, actor_id=by.person_id, undoing=undoing)
     key = f"verdict:{verdict.pk}"
     notices_of_act(verdict.find, verdict.kind, by=by, key=key, verdict=verdict)
     return verdict

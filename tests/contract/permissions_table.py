@@ -71,7 +71,7 @@ class Row:
 def addresses(cast: Cast) -> dict[str, Any]:
     """Return what the paths of the table name."""
     finds = {name: find.spoken_number for name, find in cast.finds.items()}
-    slip = cast.plain.slips.get()
+    slip = cast.plain.slips.earliest("pk")
     return finds | {
         "plain_slip": slip.pk,
         "plain_evidence": cast.plain.evidence_version,
@@ -80,7 +80,7 @@ def addresses(cast: Cast) -> dict[str, Any]:
         "removed": Photograph.objects.exclude(removed_at=None).get().uuid,
         "draft": cast.draft.uuid,
         "draft_photograph": DraftPhotograph.objects.get().uuid,
-        "verdict": Verdict.objects.get(kind="dispute").uuid,
+        "verdict": Verdict.objects.filter(kind="dispute").earliest("pk").uuid,
         "scope": Scope.objects.get(person=cast.bea.person).pk,
         "invitation": cast.invitation.pk,
         "token": cast.invitation_token,

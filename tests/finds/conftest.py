@@ -3,9 +3,10 @@
 import pytest
 from django.test import Client
 
+from society.finds.models import Find
 from society.members.models import Account
 from tests.finds.typed import client_of
-from tests.make import TODAY, make_account, make_society
+from tests.make import TODAY, make_account, make_find, make_society
 
 
 @pytest.fixture(autouse=True)
@@ -38,3 +39,8 @@ def ann_client(ann: Account) -> Client:
 @pytest.fixture
 def ben_client(ben: Account) -> Client:
     return client_of(ben)
+
+
+@pytest.fixture
+def find(ann: Account) -> Find:
+    return make_find(ann)

@@ -5,14 +5,17 @@ import uuid
 from collections.abc import Iterable
 from typing import Any
 
+from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 from PIL import Image
 from pillow_heif import register_heif_opener
 
+from society.finds.models import DraftPhotograph, Find, Photograph
+from society.finds.services import photograph_add
 from society.members.models import Account
-from tests.make import TODAY
+from tests.make import TODAY, viewer
 
 register_heif_opener()
 
@@ -73,3 +76,20 @@ def picture(
     out = io.BytesIO()
     image.save(out, kind, **save)
     return SimpleUploadedFile(name or f"find.{kind.lower()}", out.getvalue())
+
+
+def only_find() -> Find:
+    return Find.objects.get()
+
+
+def added(find: Find, file: Any, account: Account, **over: Any) -> Photograph:
+    return photograph_add(find.pk, file.file, by=viewer(account), **over)
+
+
+def original_of(photograph: Photograph | DraftPhotograph) -> bytes:
+    with default_storage.open(photograph.original) as file:
+        return bytes(file.read())
+
+
+def rendition(client: Client, photograph: Photograph, size: int) -> Any:
+    return client.get(reverse("finds:rendition", args=[photograph.uuid, size]))

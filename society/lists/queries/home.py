@@ -16,6 +16,7 @@ from society.science.names import render_parts
 WEEK = dt.timedelta(days=6)
 NAMES_A_SITE = 8
 LATEST = 8
+WAITING = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +118,7 @@ class FindWaiting:
 
 def finds_waiting(viewer: Viewer) -> list[FindWaiting]:
     """Return the member's own finds that wait for the finder: evidence asked for, not named,
-    disputed. Six queries, however many finds."""
+    disputed; the latest hundred. Six queries, however many finds."""
     if viewer.person_id is None:
         return []
     waiting = (
@@ -136,7 +137,7 @@ def finds_waiting(viewer: Viewer) -> list[FindWaiting]:
                 to_attr="asks",
             )
         )
-        .order_by("-date_start", "-pk")
+        .order_by("-date_start", "-pk")[:WAITING]
     )
     return [_waiting(line) for line in find_lines(viewer, waiting)]
 

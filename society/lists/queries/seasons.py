@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count, QuerySet
 
-from society.finds.models import Find, Standing
+from society.finds.models import PUBLISHED, Find, Standing
 from society.lists.queries.listed import TAXON_NOW, named_condition, stands_condition
 from society.lists.queries.words import season_words
 from society.members.permissions import Viewer
@@ -25,9 +25,14 @@ class SeasonCount:
 
 
 def seasons_to_choose(viewer: Viewer, start_month: int) -> list[tuple[int, str]]:
-    """Return the seasons in which the viewer sees finds, the latest first. One query."""
-    days = Find.objects.visible_to(viewer).laid().order_by().values_list("date_start", flat=True)
-    seasons = {season_of(day, start_month) for day in days.distinct()}
+    """Return the seasons with finds of a standing the viewer may read, the latest first.
+
+    One query, answered from an index alone; so a season of nothing but withdrawn finds is offered
+    too, and its list is empty.
+    """
+    finds = Find.objects.all() if viewer.is_member else Find.objects.filter(standing__in=PUBLISHED)
+    days = finds.order_by().values_list("date_start", flat=True).distinct()
+    seasons = {season_of(day, start_month) for day in days}
     return [(season, season_words(season, start_month)) for season in sorted(seasons, reverse=True)]
 
 

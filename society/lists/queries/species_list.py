@@ -69,6 +69,14 @@ def species_list(viewer: Viewer, wanted: SpeciesListFilter) -> SpeciesList:
     )
 
 
+class _DangerWords(dict[tuple[str, str], str]):
+    """Danger in words by class and condition, each worked out once a list."""
+
+    def __missing__(self, key: tuple[str, str]) -> str:
+        self[key] = danger_words(*key)
+        return self[key]
+
+
 def _taxa(counted: Mapping[Key, Counted]) -> dict[int, Taxon]:
     """Return the names and hosts of a list. One query."""
     ids = {key[0] for key in counted if key[0] is not None}
@@ -99,6 +107,7 @@ def _rows(
     ids = {key[0] for key in counted if key[0] is not None}
     english = english_names(ids)
     look_alikes = dangerous_look_alikes(ids)
+    words = _DangerWords()
     rows = []
     for key, entry in counted.items():
         taxon = taxa[key[0]] if key[0] is not None else None
@@ -118,12 +127,10 @@ def _rows(
                 first_for_society=plain in for_society,
                 counts_as_species=ruled[key].counts_as_species,
                 danger=taxon.danger if taxon else "",
-                danger_words=danger_words(taxon.danger, taxon.danger_note) if taxon else "",
+                danger_words=words[taxon.danger, taxon.danger_note] if taxon else "",
                 dangerous_look_alikes=tuple(
                     DangerousLookAlike(
-                        other.pk,
-                        other.scientific_name,
-                        danger_words(other.danger, other.danger_note),
+                        other.pk, other.scientific_name, words[other.danger, other.danger_note]
                     )
                     for other in look_alikes.get(taxon.pk if taxon else 0, ())
                 ),

@@ -21,7 +21,7 @@ _NUMBER = re.compile(r"(?:(?P<year>\d{4})\s*/\s*)?(?P<number>\d{1,9})")
 @dataclass(frozen=True, slots=True)
 class SearchFound:
     """What fits the words, by kind. ``finds`` are found by number, ``written`` by a name as written
-    that the checklist does not hold."""
+    that the checklist does not hold. ``is_cut``: more names fit than are given."""
 
     text: str
     fungi: list[NameRow] = field(default_factory=list)
@@ -29,6 +29,7 @@ class SearchFound:
     sites: list[Site] = field(default_factory=list)
     finds: list[FindLine] = field(default_factory=list)
     written: list[FindLine] = field(default_factory=list)
+    is_cut: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -40,7 +41,9 @@ def everything_found(viewer: Viewer, text: str) -> SearchFound:
     text = " ".join(text.replace("\x00", " ").split())[:200]
     if not text:
         return SearchFound("")
-    names = names_found(text, limit=NAMES) if re.search(r"[^\W\d_]", text) else []
+    names = names_found(text, limit=NAMES + 1) if re.search(r"[^\W\d_]", text) else []
+    is_cut = len(names) > NAMES
+    names = names[:NAMES]
     seen = Find.objects.visible_to(viewer).laid()
     return SearchFound(
         text=text,
@@ -49,6 +52,7 @@ def everything_found(viewer: Viewer, text: str) -> SearchFound:
         sites=_sites(viewer, fold(text)),
         finds=find_lines(viewer, _by_number(seen, text)),
         written=find_lines(viewer, _as_written(seen, text)) if len(text) > 1 else [],
+        is_cut=is_cut,
     )
 
 

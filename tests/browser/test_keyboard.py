@@ -50,6 +50,17 @@ def test_slash_goes_to_the_search_box_and_enter_finds(form: Page) -> None:
     expect(form.get_by_role("main").get_by_role("link", name="Lactarius quietus")).to_be_visible()
 
 
+def test_a_search_that_finds_more_than_it_shows_says_so(form: Page) -> None:
+    more = form.get_by_text("More names fit than are shown.")
+    form.goto("/search/?q=Lactarius")
+    expect(form.get_by_role("main").get_by_role("link", name="Lactarius quietus")).to_be_visible()
+    expect(more).to_have_count(0)
+    for number in range(16):
+        make_taxon(f"Lactarius fictus{number}")
+    form.reload()
+    expect(more).to_be_visible()
+
+
 def test_the_first_tab_of_a_page_leads_past_its_head(form: Page) -> None:
     form.goto("/logbook/")
     form.keyboard.press("Tab")

@@ -31,6 +31,8 @@ class PlaceGiven:
     region_only: bool
     is_exact: bool
     is_held_back: bool
+    # Whether words that may tell the place (notes, habitat, captions, the thread) are kept back.
+    holds_words_back: bool
 
     @property
     def digits(self) -> str:
@@ -112,9 +114,19 @@ def place_given(viewer: Viewer, find: Find, *, is_exact: bool) -> PlaceGiven:
     site = find.site if site_is_named(viewer, find, is_exact=is_exact) else None
     held_back = find.site_id is not None and site is None
     words = FreeText(find.place_verbatim if is_exact else "")
+    words_back = not is_exact and (find.secrecy is not None or held_back)
     if find.lat_e7 is None or find.lon_e7 is None:
         return PlaceGiven(
-            site, words, None, None, None, None, site is None and not words, is_exact, held_back
+            site=site,
+            words=words,
+            lat=None,
+            lon=None,
+            uncertainty_m=None,
+            resolution_deg=None,
+            region_only=site is None and not words,
+            is_exact=is_exact,
+            is_held_back=held_back,
+            holds_words_back=words_back,
         )
     given = blurring.given_place(find.lat_e7, find.lon_e7, find.uncertainty_m, reader, find.secrecy)
     return PlaceGiven(
@@ -127,6 +139,7 @@ def place_given(viewer: Viewer, find: Find, *, is_exact: bool) -> PlaceGiven:
         region_only=given.region_only and site is None,
         is_exact=given.exact,
         is_held_back=held_back,
+        holds_words_back=words_back,
     )
 
 

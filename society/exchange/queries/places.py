@@ -38,9 +38,7 @@ def locality(place: PlaceGiven, region: str) -> str:
 
 def words_held_back(find: Find, place: PlaceGiven) -> str:
     """Return what stands in place of free words that might describe a place kept back, else ''."""
-    if place.is_exact or not (find.secrecy is not None or place.is_held_back):
-        return ""
-    return _("held back with the place")
+    return _("held back with the place") if place.holds_words_back else ""
 
 
 def _degrees(value: float | None, place: PlaceGiven) -> Decimal | None:

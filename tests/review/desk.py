@@ -1,11 +1,14 @@
-"""What tests of the desk and the find's page share: addresses, and acts as a browser sends them."""
+"""What tests of the desk and the find's page share: addresses, pages as read, and what a browser
+sends of an act."""
 
+import io
 import re
 import uuid
 from typing import Any
 
 from django.test import Client
 from django.urls import reverse
+from PIL import Image
 
 from society.finds.models import Find
 from society.members.models import Account
@@ -49,3 +52,16 @@ def lay(client: Client, find: Find, name: str, **fields: Any) -> Any:
 def write(client: Client, find: Find, text: str) -> Any:
     fields = {"comment-text": text, "comment-uuid": uuid.uuid4()}
     return client.post(find_address(find, "review:comment"), fields)
+
+
+def seen(find: Find, account: Account | None = None) -> str:
+    """Return the find's page as this account reads it; as a guest without one."""
+    response = (client_of(account) if account else Client()).get(find_address(find))
+    assert response.status_code == 200
+    return text_of(response)
+
+
+def picture() -> io.BytesIO:
+    out = io.BytesIO()
+    Image.new("RGB", (64, 48), "brown").save(out, "PNG")
+    return out

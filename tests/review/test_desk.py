@@ -23,25 +23,12 @@ from tests.make import (
     make_referee,
     make_scope,
     make_site,
-    make_society,
     make_taxon,
     viewer,
 )
 from tests.review.desk import act, client_of, find_address, text_of
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def bea() -> Account:
-    make_society()
-    return make_referee("Bea Lowther", "genus", "Lactarius")
-
-
-@pytest.fixture
-def milkcap() -> Taxon:
-    make_taxon("Lactarius", rank="genus")
-    return make_taxon("Lactarius deterrimus", english="False Saffron Milkcap")
 
 
 @pytest.fixture

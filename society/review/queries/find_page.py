@@ -113,7 +113,7 @@ class FindPage:
 
 
 def find_page(viewer: Viewer, find: Find) -> FindPage:
-    """Read the page of a find the viewer may see: at most 18 queries, whatever it holds.
+    """Read the page of a find the viewer may see: at most sixteen queries, whatever it holds.
 
     What was written between finder and referees, and the history, are for members.
     """

@@ -1,21 +1,26 @@
 """Every task has a limit, a command that does the same by hand, and survives being run twice."""
 
+import os
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
 from django.core import mail
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.core.management import call_command, get_commands
 
 from society.core import tasks as tasks_module
 from society.core.tasks import Task, task, tasks
 from society.finds.models import Find, Photograph, PhotographState
 from society.members.models import Account, MailChoice
-from society.review.models import DeskEntry, PersonalNotice
+from society.review.models import Comment, DeskEntry, PersonalNotice
 from tests.cast import Cast
 
 LONGEST_LIMIT_SECONDS = 3600
+LEFT_BEHIND = "originals/zz/left-behind"
 
 
 @dataclass(frozen=True)
@@ -68,7 +73,32 @@ def standing_state(cast: Cast) -> Any:
     return find.standing, find.standing_taxon_id, find.desk_entry.waits, find.desk_entry.family
 
 
+def file_left_behind(cast: Cast) -> dict[str, Any]:
+    """Leave a file that no row names, as old as a draft thrown away last week."""
+    if not default_storage.exists(LEFT_BEHIND):
+        default_storage.save(LEFT_BEHIND, ContentFile(b"nobody's"))
+    last_week = time.time() - 7 * 24 * 3600
+    os.utime(default_storage.path(LEFT_BEHIND), (last_week, last_week))
+    return {}
+
+
+def files_there(cast: Cast) -> Any:
+    named = [cast.photograph.original, *cast.photograph.renditions.values()]
+    return [default_storage.exists(key) for key in (LEFT_BEHIND, *named)]
+
+
+def statement_spoilt(cast: Cast) -> dict[str, Any]:
+    Comment.objects.filter(pk=cast.comment.pk).update(text_statement="0::of-an-older-one")
+    return {}
+
+
+def statement_state(cast: Cast) -> Any:
+    return Comment.objects.values_list("text_statement", flat=True).get(pk=cast.comment.pk)
+
+
 TRIALS = {
+    "finds.sweep_files": Trial(file_left_behind, files_there),
+    "safety.recompute_statements": Trial(statement_spoilt, statement_state),
     "finds.make_renditions": Trial(
         photograph_spoilt, photograph_state, lambda cast: [str(cast.photograph.pk)]
     ),

@@ -83,7 +83,14 @@ def scope_condition(viewer: Viewer) -> Q:
 
 
 def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
-    """Return the finds that wait for a referee and are not the viewer's own, in order."""
+    """Return the finds that wait for a referee and are not the viewer's own, as rows need them."""
+    return _queue(viewer, wanted).select_related(
+        "find__site", "find__finder", "current_slip__taxon__accepted"
+    )
+
+
+def _queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
+    """Return the queue in order, without what rows show."""
     inside = scope_condition(viewer)
     queue = (
         DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
@@ -93,7 +100,6 @@ def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
                 When(inside, then=Value(0)), default=Value(1), output_field=IntegerField()
             )
         )
-        .select_related("find__site", "find__finder", "current_slip__taxon__accepted")
     )
     if wanted.whose == "mine":
         queue = queue.filter(inside)
@@ -171,7 +177,7 @@ def desk_position(viewer: Viewer, wanted: DeskFilter, find_id: int) -> DeskPosit
 
     After a find that has left the queue comes its first one.
     """
-    queue = desk_queue(viewer, wanted)
+    queue = _queue(viewer, wanted).select_related("find")
     row = queue.filter(find_id=find_id).first()
     waiting = queue.count()
     if row is None:
@@ -191,7 +197,7 @@ def desk_position(viewer: Viewer, wanted: DeskFilter, find_id: int) -> DeskPosit
 
 def desk_next(viewer: Viewer, wanted: DeskFilter, find_id: int) -> Find | None:
     """Return the find that comes after one in the queue, None after its last. Two queries."""
-    queue = desk_queue(viewer, wanted)
+    queue = _queue(viewer, wanted).select_related("find")
     row = queue.filter(find_id=find_id).first()
     after = queue.filter(_beyond(_order(wanted), row)).first() if row else queue.first()
     return after.find if after else None

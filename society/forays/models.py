@@ -1,4 +1,4 @@
-"""Visits: one site, one day, stated people and hours. A foray is one kind, a member's walk another."""
+"""Visits: one site, one day, stated people and hours: a foray, or a member's own walk."""
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _

@@ -64,7 +64,7 @@ class Danger(models.TextChoices):
 
 
 class Sensitivity(models.IntegerChoices):
-    """Published categories; the smaller the number the more secret (see ``science/blurring.py``)."""
+    """Published categories: the smaller the number the more secret (``science/blurring.py``)."""
 
     EXTREME = 1, _("extreme")
     HIGH = 2, _("high")
@@ -87,7 +87,9 @@ class Taxon(BaseModel):
     """A name of the checklist. A synonym points at its accepted name, always one hop away."""
 
     scientific_name = models.CharField(_("scientific name"), max_length=120, validators=[one_line])
-    authorship = models.CharField(_("authorship"), max_length=120, blank=True, validators=[one_line])
+    authorship = models.CharField(
+        _("authorship"), max_length=120, blank=True, validators=[one_line]
+    )
     folded = models.CharField(max_length=120, editable=False)
     rank = models.CharField(_("rank"), max_length=9, choices=Rank, default=Rank.SPECIES)
     group = models.CharField(_("group"), max_length=6, choices=Group, default=Group.FUNGUS)
@@ -205,7 +207,7 @@ class LookAlike(BaseModel):
 
 
 class Character(BaseModel):
-    """A character of the shared vocabulary, with the forms it applies to and what it costs to see."""
+    """A character of the shared vocabulary: the forms it applies to, what it costs to see."""
 
     class Cost(models.TextChoices):
         AT_ONCE = "at_once", _("seen at once")
@@ -219,7 +221,9 @@ class Character(BaseModel):
     code = models.SlugField(_("code"), max_length=40, unique=True)
     part = models.SlugField(_("part"), max_length=30)
     name = models.CharField(_("name"), max_length=80, validators=[one_line])
-    sentence = models.CharField(_("one sentence"), max_length=240, blank=True, validators=[one_line])
+    sentence = models.CharField(
+        _("one sentence"), max_length=240, blank=True, validators=[one_line]
+    )
     forms = models.JSONField(_("forms"), default=list)
     cost = models.CharField(_("cost"), max_length=10, choices=Cost, default=Cost.AT_ONCE)
     cuts = models.BooleanField(_("needs lifting or cutting"), default=False)

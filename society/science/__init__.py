@@ -1,1 +1,1 @@
-"""Pure reckoning: no Django, no database, no clock, no chance; codes and values, never sentences."""
+"""Pure reckoning: no Django, no database, no clock, no chance; codes and values, no sentences."""

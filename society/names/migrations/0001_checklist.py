@@ -3,162 +3,589 @@
 import django.core.validators
 import django.db.models.deletion
 import django.utils.timezone
-import society.core.free_text
 from django.db import migrations, models
+
+import society.core.free_text
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Character',
+            name="Character",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False, verbose_name='made at')),
-                ('updated_at', models.DateTimeField(auto_now=True, verbose_name='changed at')),
-                ('code', models.SlugField(max_length=40, unique=True, verbose_name='code')),
-                ('part', models.SlugField(max_length=30, verbose_name='part')),
-                ('name', models.CharField(max_length=80, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='name')),
-                ('sentence', models.CharField(blank=True, max_length=240, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='one sentence')),
-                ('forms', models.JSONField(default=list, verbose_name='forms')),
-                ('cost', models.CharField(choices=[('at_once', 'seen at once'), ('cut', 'needs a cut'), ('wait', 'needs a wait'), ('overnight', 'needs a night'), ('lens', 'needs a lens'), ('microscope', 'needs a microscope'), ('reagent', 'needs a reagent')], default='at_once', max_length=10, verbose_name='cost')),
-                ('cuts', models.BooleanField(default=False, verbose_name='needs lifting or cutting')),
-                ('position', models.PositiveSmallIntegerField(default=0, verbose_name='position')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, editable=False, verbose_name="made at"
+                    ),
+                ),
+                ("updated_at", models.DateTimeField(auto_now=True, verbose_name="changed at")),
+                ("code", models.SlugField(max_length=40, unique=True, verbose_name="code")),
+                ("part", models.SlugField(max_length=30, verbose_name="part")),
+                (
+                    "name",
+                    models.CharField(
+                        max_length=80,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="name",
+                    ),
+                ),
+                (
+                    "sentence",
+                    models.CharField(
+                        blank=True,
+                        max_length=240,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="one sentence",
+                    ),
+                ),
+                ("forms", models.JSONField(default=list, verbose_name="forms")),
+                (
+                    "cost",
+                    models.CharField(
+                        choices=[
+                            ("at_once", "seen at once"),
+                            ("cut", "needs a cut"),
+                            ("wait", "needs a wait"),
+                            ("overnight", "needs a night"),
+                            ("lens", "needs a lens"),
+                            ("microscope", "needs a microscope"),
+                            ("reagent", "needs a reagent"),
+                        ],
+                        default="at_once",
+                        max_length=10,
+                        verbose_name="cost",
+                    ),
+                ),
+                (
+                    "cuts",
+                    models.BooleanField(default=False, verbose_name="needs lifting or cutting"),
+                ),
+                ("position", models.PositiveSmallIntegerField(default=0, verbose_name="position")),
             ],
             options={
-                'verbose_name': 'character',
-                'ordering': ['position', 'code'],
+                "verbose_name": "character",
+                "ordering": ["position", "code"],
             },
         ),
         migrations.CreateModel(
-            name='ChecklistStamp',
+            name="ChecklistStamp",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveBigIntegerField(default=0)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", models.PositiveBigIntegerField(default=0)),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('pk', 1)), name='one_checklist_stamp')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("pk", 1)), name="one_checklist_stamp"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Taxon',
+            name="Taxon",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False, verbose_name='made at')),
-                ('updated_at', models.DateTimeField(auto_now=True, verbose_name='changed at')),
-                ('scientific_name', models.CharField(max_length=120, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='scientific name')),
-                ('authorship', models.CharField(blank=True, max_length=120, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='authorship')),
-                ('folded', models.CharField(editable=False, max_length=120)),
-                ('rank', models.CharField(choices=[('species', 'species'), ('variety', 'variety'), ('aggregate', 'aggregate'), ('section', 'section'), ('genus', 'genus')], default='species', max_length=9, verbose_name='rank')),
-                ('group', models.CharField(choices=[('fungus', 'fungus'), ('tree', 'tree'), ('shrub', 'shrub'), ('herb', 'herb or grass'), ('fern', 'fern'), ('moss', 'moss or liverwort'), ('alga', 'alga'), ('insect', 'insect or other animal'), ('dung', 'dung')], default='fungus', max_length=6, verbose_name='group')),
-                ('form', models.CharField(blank=True, choices=[('agaric', 'agaric'), ('bolete', 'bolete'), ('bracket', 'bracket'), ('crust', 'crust'), ('club', 'club or coral'), ('stomach', 'stomach fungus or truffle'), ('jelly', 'jelly'), ('cup', 'cup or disc'), ('flask', 'flask'), ('rust', 'rust, smut or mildew'), ('lichen', 'lichen'), ('slime_mould', 'slime mould')], max_length=11, verbose_name='form')),
-                ('genus', models.CharField(blank=True, max_length=60, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='genus')),
-                ('family', models.CharField(blank=True, max_length=60, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='family')),
-                ('order', models.CharField(blank=True, max_length=60, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='order')),
-                ('is_misapplied', models.BooleanField(default=False, verbose_name='misapplied name')),
-                ('trophic', models.CharField(blank=True, max_length=16, verbose_name='way of feeding')),
-                ('hosts', models.JSONField(blank=True, default=list, verbose_name='host genera')),
-                ('substrates', models.JSONField(blank=True, default=list, verbose_name='substrates')),
-                ('month_from', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='from month')),
-                ('month_to', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='to month')),
-                ('needs', models.CharField(choices=[('eye', 'by eye with photographs'), ('microscope', 'a microscope'), ('specimen', 'a kept specimen'), ('sequence', 'a sequence')], default='eye', max_length=10, verbose_name='needs to be settled')),
-                ('danger', models.CharField(blank=True, choices=[('', 'nothing held here, which says nothing about harm'), ('illness', 'causes illness'), ('serious', 'seriously poisonous'), ('deadly', 'deadly')], default='', max_length=7, verbose_name='danger')),
-                ('danger_note', models.CharField(blank=True, max_length=120, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='condition of the danger')),
-                ('sensitivity', models.PositiveSmallIntegerField(blank=True, choices=[(1, 'extreme'), (2, 'high'), (3, 'medium'), (4, 'low')], null=True, verbose_name='sensitivity of its places')),
-                ('no_lifting', models.BooleanField(default=False, verbose_name='never to be lifted or cut')),
-                ('source', models.CharField(blank=True, max_length=120, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='source')),
-                ('is_doubtful', models.BooleanField(default=False, verbose_name='this row is in doubt')),
-                ('accepted', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='synonyms', to='names.taxon', verbose_name='accepted name')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, editable=False, verbose_name="made at"
+                    ),
+                ),
+                ("updated_at", models.DateTimeField(auto_now=True, verbose_name="changed at")),
+                (
+                    "scientific_name",
+                    models.CharField(
+                        max_length=120,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="scientific name",
+                    ),
+                ),
+                (
+                    "authorship",
+                    models.CharField(
+                        blank=True,
+                        max_length=120,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="authorship",
+                    ),
+                ),
+                ("folded", models.CharField(editable=False, max_length=120)),
+                (
+                    "rank",
+                    models.CharField(
+                        choices=[
+                            ("species", "species"),
+                            ("variety", "variety"),
+                            ("aggregate", "aggregate"),
+                            ("section", "section"),
+                            ("genus", "genus"),
+                        ],
+                        default="species",
+                        max_length=9,
+                        verbose_name="rank",
+                    ),
+                ),
+                (
+                    "group",
+                    models.CharField(
+                        choices=[
+                            ("fungus", "fungus"),
+                            ("tree", "tree"),
+                            ("shrub", "shrub"),
+                            ("herb", "herb or grass"),
+                            ("fern", "fern"),
+                            ("moss", "moss or liverwort"),
+                            ("alga", "alga"),
+                            ("insect", "insect or other animal"),
+                            ("dung", "dung"),
+                        ],
+                        default="fungus",
+                        max_length=6,
+                        verbose_name="group",
+                    ),
+                ),
+                (
+                    "form",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("agaric", "agaric"),
+                            ("bolete", "bolete"),
+                            ("bracket", "bracket"),
+                            ("crust", "crust"),
+                            ("club", "club or coral"),
+                            ("stomach", "stomach fungus or truffle"),
+                            ("jelly", "jelly"),
+                            ("cup", "cup or disc"),
+                            ("flask", "flask"),
+                            ("rust", "rust, smut or mildew"),
+                            ("lichen", "lichen"),
+                            ("slime_mould", "slime mould"),
+                        ],
+                        max_length=11,
+                        verbose_name="form",
+                    ),
+                ),
+                (
+                    "genus",
+                    models.CharField(
+                        blank=True,
+                        max_length=60,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="genus",
+                    ),
+                ),
+                (
+                    "family",
+                    models.CharField(
+                        blank=True,
+                        max_length=60,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="family",
+                    ),
+                ),
+                (
+                    "order",
+                    models.CharField(
+                        blank=True,
+                        max_length=60,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="order",
+                    ),
+                ),
+                (
+                    "is_misapplied",
+                    models.BooleanField(default=False, verbose_name="misapplied name"),
+                ),
+                (
+                    "trophic",
+                    models.CharField(blank=True, max_length=16, verbose_name="way of feeding"),
+                ),
+                ("hosts", models.JSONField(blank=True, default=list, verbose_name="host genera")),
+                (
+                    "substrates",
+                    models.JSONField(blank=True, default=list, verbose_name="substrates"),
+                ),
+                (
+                    "month_from",
+                    models.PositiveSmallIntegerField(
+                        blank=True, null=True, verbose_name="from month"
+                    ),
+                ),
+                (
+                    "month_to",
+                    models.PositiveSmallIntegerField(
+                        blank=True, null=True, verbose_name="to month"
+                    ),
+                ),
+                (
+                    "needs",
+                    models.CharField(
+                        choices=[
+                            ("eye", "by eye with photographs"),
+                            ("microscope", "a microscope"),
+                            ("specimen", "a kept specimen"),
+                            ("sequence", "a sequence"),
+                        ],
+                        default="eye",
+                        max_length=10,
+                        verbose_name="needs to be settled",
+                    ),
+                ),
+                (
+                    "danger",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("", "nothing held here, which says nothing about harm"),
+                            ("illness", "causes illness"),
+                            ("serious", "seriously poisonous"),
+                            ("deadly", "deadly"),
+                        ],
+                        default="",
+                        max_length=7,
+                        verbose_name="danger",
+                    ),
+                ),
+                (
+                    "danger_note",
+                    models.CharField(
+                        blank=True,
+                        max_length=120,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="condition of the danger",
+                    ),
+                ),
+                (
+                    "sensitivity",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        choices=[(1, "extreme"), (2, "high"), (3, "medium"), (4, "low")],
+                        null=True,
+                        verbose_name="sensitivity of its places",
+                    ),
+                ),
+                (
+                    "no_lifting",
+                    models.BooleanField(default=False, verbose_name="never to be lifted or cut"),
+                ),
+                (
+                    "source",
+                    models.CharField(
+                        blank=True,
+                        max_length=120,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="source",
+                    ),
+                ),
+                (
+                    "is_doubtful",
+                    models.BooleanField(default=False, verbose_name="this row is in doubt"),
+                ),
+                (
+                    "accepted",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="synonyms",
+                        to="names.taxon",
+                        verbose_name="accepted name",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'name',
-                'verbose_name_plural': 'names',
-                'ordering': ['folded', 'pk'],
+                "verbose_name": "name",
+                "verbose_name_plural": "names",
+                "ordering": ["folded", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='LookAlike',
+            name="LookAlike",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False, verbose_name='made at')),
-                ('updated_at', models.DateTimeField(auto_now=True, verbose_name='changed at')),
-                ('separated_by', society.core.free_text.FreeTextField(blank=True, max_length=400, verbose_name='what separates them', with_statement=False)),
-                ('source', models.CharField(max_length=200, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='source')),
-                ('is_verified', models.BooleanField(default=False, verbose_name='read in the source')),
-                ('in_poisonings', models.BooleanField(default=False, verbose_name='known from poisonings')),
-                ('separated_by_statement', models.CharField(blank=True, default='', editable=False, max_length=40)),
-                ('other', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='look_alike_of', to='names.taxon')),
-                ('taxon', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='look_alikes', to='names.taxon')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, editable=False, verbose_name="made at"
+                    ),
+                ),
+                ("updated_at", models.DateTimeField(auto_now=True, verbose_name="changed at")),
+                (
+                    "separated_by",
+                    society.core.free_text.FreeTextField(
+                        blank=True,
+                        max_length=400,
+                        verbose_name="what separates them",
+                        with_statement=False,
+                    ),
+                ),
+                (
+                    "source",
+                    models.CharField(
+                        max_length=200,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="source",
+                    ),
+                ),
+                (
+                    "is_verified",
+                    models.BooleanField(default=False, verbose_name="read in the source"),
+                ),
+                (
+                    "in_poisonings",
+                    models.BooleanField(default=False, verbose_name="known from poisonings"),
+                ),
+                (
+                    "separated_by_statement",
+                    models.CharField(blank=True, default="", editable=False, max_length=40),
+                ),
+                (
+                    "other",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="look_alike_of",
+                        to="names.taxon",
+                    ),
+                ),
+                (
+                    "taxon",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="look_alikes",
+                        to="names.taxon",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'look-alike',
+                "verbose_name": "look-alike",
             },
         ),
         migrations.CreateModel(
-            name='VernacularName',
+            name="VernacularName",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False, verbose_name='made at')),
-                ('updated_at', models.DateTimeField(auto_now=True, verbose_name='changed at')),
-                ('name', models.CharField(max_length=80, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='name')),
-                ('folded', models.CharField(editable=False, max_length=80)),
-                ('language', models.CharField(default='en', max_length=8, verbose_name='language')),
-                ('is_preferred', models.BooleanField(default=False, verbose_name='the one to show')),
-                ('taxon', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='vernacular_names', to='names.taxon')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, editable=False, verbose_name="made at"
+                    ),
+                ),
+                ("updated_at", models.DateTimeField(auto_now=True, verbose_name="changed at")),
+                (
+                    "name",
+                    models.CharField(
+                        max_length=80,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="name",
+                    ),
+                ),
+                ("folded", models.CharField(editable=False, max_length=80)),
+                ("language", models.CharField(default="en", max_length=8, verbose_name="language")),
+                (
+                    "is_preferred",
+                    models.BooleanField(default=False, verbose_name="the one to show"),
+                ),
+                (
+                    "taxon",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="vernacular_names",
+                        to="names.taxon",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'vernacular name',
-                'ordering': ['-is_preferred', 'folded'],
+                "verbose_name": "vernacular name",
+                "ordering": ["-is_preferred", "folded"],
             },
         ),
         migrations.CreateModel(
-            name='CharacterState',
+            name="CharacterState",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False, verbose_name='made at')),
-                ('updated_at', models.DateTimeField(auto_now=True, verbose_name='changed at')),
-                ('code', models.SlugField(max_length=40, verbose_name='code')),
-                ('name', models.CharField(max_length=80, validators=[django.core.validators.RegexValidator('^[^\\x00-\\x1f\\x7f<>]*$', 'Write this on one line, without < or >.', code='one_line')], verbose_name='name')),
-                ('position', models.PositiveSmallIntegerField(default=0, verbose_name='position')),
-                ('character', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='states', to='names.character')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, editable=False, verbose_name="made at"
+                    ),
+                ),
+                ("updated_at", models.DateTimeField(auto_now=True, verbose_name="changed at")),
+                ("code", models.SlugField(max_length=40, verbose_name="code")),
+                (
+                    "name",
+                    models.CharField(
+                        max_length=80,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[^\\x00-\\x1f\\x7f<>]*$",
+                                "Write this on one line, without < or >.",
+                                code="one_line",
+                            )
+                        ],
+                        verbose_name="name",
+                    ),
+                ),
+                ("position", models.PositiveSmallIntegerField(default=0, verbose_name="position")),
+                (
+                    "character",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="states",
+                        to="names.character",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'state of a character',
-                'ordering': ['position', 'code'],
-                'constraints': [models.UniqueConstraint(fields=('character', 'code'), name='one_state_a_code')],
+                "verbose_name": "state of a character",
+                "ordering": ["position", "code"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("character", "code"), name="one_state_a_code")
+                ],
             },
         ),
         migrations.AddIndex(
-            model_name='taxon',
-            index=models.Index(fields=['genus', 'folded'], name='taxon_in_genus'),
+            model_name="taxon",
+            index=models.Index(fields=["genus", "folded"], name="taxon_in_genus"),
         ),
         migrations.AddIndex(
-            model_name='taxon',
-            index=models.Index(fields=['family', 'folded'], name='taxon_in_family'),
+            model_name="taxon",
+            index=models.Index(fields=["family", "folded"], name="taxon_in_family"),
         ),
         migrations.AddConstraint(
-            model_name='taxon',
-            constraint=models.UniqueConstraint(fields=('folded', 'group', 'is_misapplied'), name='one_row_a_name', violation_error_message='The checklist already holds this name.'),
+            model_name="taxon",
+            constraint=models.UniqueConstraint(
+                fields=("folded", "group", "is_misapplied"),
+                name="one_row_a_name",
+                violation_error_message="The checklist already holds this name.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='taxon',
-            constraint=models.CheckConstraint(condition=models.Q(('accepted', models.F('id')), _negated=True), name='taxon_not_its_own_synonym'),
+            model_name="taxon",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("accepted", models.F("id")), _negated=True),
+                name="taxon_not_its_own_synonym",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='lookalike',
-            constraint=models.UniqueConstraint(fields=('taxon', 'other'), name='one_row_a_look_alike'),
+            model_name="lookalike",
+            constraint=models.UniqueConstraint(
+                fields=("taxon", "other"), name="one_row_a_look_alike"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='lookalike',
-            constraint=models.CheckConstraint(condition=models.Q(('taxon', models.F('other')), _negated=True), name='look_alike_is_another'),
+            model_name="lookalike",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("taxon", models.F("other")), _negated=True),
+                name="look_alike_is_another",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vernacularname',
-            constraint=models.UniqueConstraint(fields=('taxon', 'language', 'folded'), name='one_vernacular_name_a_taxon'),
+            model_name="vernacularname",
+            constraint=models.UniqueConstraint(
+                fields=("taxon", "language", "folded"), name="one_vernacular_name_a_taxon"
+            ),
         ),
     ]

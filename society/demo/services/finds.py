@@ -8,6 +8,7 @@ from uuid import UUID, uuid5
 
 from django.utils import timezone
 
+from society.core.models import Change
 from society.demo.rules import PlannedFind, PlannedSlip, PlannedVerdict, World
 from society.demo.services.people import People
 from society.demo.services.pictures import SIZE, Drawings
@@ -26,7 +27,7 @@ from society.finds.services.placing import cells_set, secrecy_refresh
 from society.names.models import Group, Taxon
 from society.names.queries import written_name_read
 from society.places.models import E7, Site
-from society.review.models import Comment, Scope, Verdict
+from society.review.models import Comment, DeskEntry, Scope, Verdict
 from society.review.permissions import scope_covers
 from society.review.services import standing_recompute
 
@@ -76,11 +77,41 @@ def finds_add(
     return finds
 
 
-def standing_settle(finds: Iterable[Find]) -> None:
-    """Work out secrecy and what stands for each find, as every act on it would have."""
+def standing_settle(finds: Sequence[Find]) -> None:
+    """Work out secrecy and what stands for each find, as every act on it would have, and date it.
+
+    What is worked out now came about on the day of the last act, so the desk's wait and the find's
+    history bear the planned days.
+    """
     for find in finds:
         secrecy_refresh(find)
         standing_recompute(find.pk, actor_id=None)
+    keys = [find.pk for find in finds]
+    Change.objects.filter(object_kind=Find._meta.label_lower, object_id__in=keys).delete()
+    history = []
+    for find in Find.objects.filter(pk__in=keys).prefetch_related("slips", "verdicts"):
+        acts = _acts(find)
+        history += acts
+        last = max(act.at for act in acts)
+        DeskEntry.objects.filter(find=find).update(since=last)
+        Find.objects.filter(pk=find.pk).update(standing_since=last)
+    Change.objects.bulk_create(sorted(history, key=lambda act: act.at))
+
+
+def _acts(find: Find) -> list[Change]:
+    """Return the history of a find: its posting, its later slips, its verdicts."""
+
+    def act(verb: str, actor_id: int, at: dt.datetime) -> Change:
+        kind = Find._meta.label_lower
+        return Change(verb=verb, actor_id=actor_id, at=at, object_kind=kind, object_id=find.pk)
+
+    slips = [
+        act("find.slip_laid", slip.by_id, slip.laid_at)
+        for slip in find.slips.all()
+        if slip.by_id != find.finder_id
+    ]
+    verdicts = [act(f"find.{row.kind}", row.by_id, row.laid_at) for row in find.verdicts.all()]
+    return [act("find.posted", find.entered_by_id, find.created_at), *slips, *verdicts]
 
 
 def _find(row: PlannedFind, people: People, sites: dict[str, Site], forays: dict[str, int]) -> Find:

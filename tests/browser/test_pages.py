@@ -1,5 +1,6 @@
 """Every page, as everybody who may see it sees it: on a screen, a phone, by night, on paper."""
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -21,6 +22,8 @@ NO_PAGES = {
     *("list_csv", "list_xlsx", "finds_csv", "my_records", "signout", "invitation_revoke"),
     *("withdraw", "put_back", "slip", "verdict", "undo", "comment", "scope_end"),
 }
+# How Python writes its objects, and what a template leaves where a word is missing.
+OF_THE_PROGRAM = re.compile(r"\b\w+\(\w+=|<\w+: |object at 0x|\{\{|\{%|\bNone\b")
 ROLES = {"guest": "guest", "member": "ann", "referee": "bea", "organiser": "olive", "keeper": "kay"}
 
 REFUSALS = (
@@ -141,9 +144,7 @@ def test_every_page_opens_fits_and_is_accessible(
     accessible: Callable[..., None],
 ) -> None:
     # Colours that fade from day to night would be measured half way.
-    page = signed_in(
-        cast.account(ROLES[role]), phone=width == "390 px", reduced_motion="reduce"
-    )
+    page = signed_in(cast.account(ROLES[role]), phone=width == "390 px", reduced_motion="reduce")
     faults: list[str] = []
     for shown in pages_of(role, cast):
         answer = page.goto(shown.address)
@@ -165,6 +166,8 @@ def stands_well(page: Page) -> None:
     assert page.title().strip(" ·") != "", "no title"
     urgent = page.get_by_role("banner").get_by_role("link", name="Poisoning?")
     assert urgent.is_visible(), "no way to the poisoning sheet"
+    leaked = OF_THE_PROGRAM.search(page.locator("body").inner_text())
+    assert leaked is None, f"the program's own words on the page: {leaked}"
 
 
 def by_night(accessible: Callable[..., None]) -> Callable[[Page], None]:

@@ -3,6 +3,7 @@
 import datetime as dt
 import uuid
 
+from django.db import connection
 from django.utils import timezone
 
 from society.finds.models import Find, Photograph, PhotographState
@@ -44,6 +45,10 @@ class Growing:
         while self.rows < rows:
             self.rows += 1
             self._step(self.rows)
+        if connection.vendor == "postgresql":
+            # Its own housekeeping would do this, but sees no rows of an open transaction.
+            with connection.cursor() as cursor:
+                cursor.execute("ANALYZE")
 
     def _step(self, number: int) -> None:
         site = make.make_site(

@@ -121,7 +121,9 @@ def offences(found: Task, commands: set[str]) -> list[str]:
 
 
 def test_every_task_is_written_down_here():
-    assert set(tasks()) == set(TRIALS)
+    # Tests of the worker itself register tasks of their own in the same process.
+    own = {kind for kind, found in tasks().items() if found.call.__module__.startswith("society.")}
+    assert own == set(TRIALS)
 
 
 @pytest.mark.parametrize("kind", TRIALS)

@@ -28,8 +28,9 @@ def measured(call: Call, rounds: int) -> tuple[float, float, int]:
     from django.test.utils import CaptureQueriesContext
 
     call()
-    with CaptureQueriesContext(connection) as queries:
+    with CaptureQueriesContext(connection) as captured:
         call()
+    queries = len(captured)
     reset_queries()
     times = []
     for _ in range(rounds):
@@ -37,7 +38,7 @@ def measured(call: Call, rounds: int) -> tuple[float, float, int]:
         call()
         times.append((time.perf_counter() - start) * 1000)
     times.sort()
-    return statistics.median(times), times[max(0, round(0.95 * len(times)) - 1)], len(queries)
+    return statistics.median(times), times[max(0, round(0.95 * len(times)) - 1)], queries
 
 
 def calls() -> dict[str, Call]:

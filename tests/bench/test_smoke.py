@@ -49,4 +49,5 @@ def test_every_measured_page_answers_and_stands_in_the_table() -> None:
     lines = out.getvalue().splitlines()
     assert len(lines) == 2 + len(pages.calls())
     assert all(float(line.split()[-3]) > 0 for line in lines[2:])
+    assert all(int(line.split()[-1]) > 0 for line in lines[2:])
     assert Find.objects.count() > 6

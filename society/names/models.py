@@ -22,6 +22,10 @@ class Group(models.TextChoices):
     DUNG = "dung", _("dung")
 
 
+# A host may be anything that the checklist holds, another fungus too.
+HOST_GROUPS = tuple(str(group) for group in Group)
+
+
 class Rank(models.TextChoices):
     SPECIES = "species", _("species")
     VARIETY = "variety", _("variety")

@@ -228,6 +228,8 @@ def test_every_verb_that_rooms_write_of_a_find_has_a_sentence() -> None:
     verbs: set[str] = set()
     for room in ("finds", "review"):
         for file in (Path(society.__file__).parent / room).rglob("*.py"):
+            if "templatetags" in file.parts:  # the sentences themselves prove nothing
+                continue
             verbs |= set(re.findall(r'"(find\.[a-z_]+)"', file.read_text()))
     kinds = {"confirm", "dispute", "ask", "leave_open", "reopen", "withdraw"}
     verbs |= {f"find.{kind}" for kind in kinds}

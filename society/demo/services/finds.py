@@ -24,7 +24,7 @@ from society.finds.models import (
     YearNumber,
 )
 from society.finds.services.placing import cells_set, secrecy_refresh
-from society.names.models import Group, Taxon
+from society.names.models import HOST_GROUPS, Group, Taxon
 from society.names.queries import written_name_read
 from society.places.models import E7, Site
 from society.review.models import Comment, DeskEntry, Scope, Verdict
@@ -33,7 +33,6 @@ from society.review.services import standing_recompute
 
 BATCH = 200
 EVENING = dt.time(19, 30)
-HOST_GROUPS = tuple(str(group) for group in Group)
 
 Rows = list[Any]
 

@@ -11,10 +11,9 @@ from society.finds.forms.find import LARGEST_KEY
 from society.finds.models import Certainty, Exposed, OrganismState, PartPlayed, View
 from society.finds.services import EatingNoteEntry, OrganismEntry, PhotographEntry, ReadingEntry
 from society.members.models import one_line
-from society.names.models import Group
+from society.names.models import HOST_GROUPS
 from society.names.queries import written_name_read
 
-HOST_GROUPS = tuple(str(group) for group in Group)
 MOST_ROWS = 60
 
 

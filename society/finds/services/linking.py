@@ -9,11 +9,9 @@ from django.db import transaction
 from society.core.history import change_record
 from society.core.signals import find_changed
 from society.finds.models import AssociatedOrganism, DeterminationSlip, Find
-from society.names.models import Group, Taxon
+from society.names.models import HOST_GROUPS, Taxon
 from society.names.queries import written_name_read
 from society.science.names import fold
-
-HOST_GROUPS = tuple(str(group) for group in Group)
 
 
 @transaction.atomic

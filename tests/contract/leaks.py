@@ -34,6 +34,13 @@ SIDES = (1, 10, 100, 1_000, 10_000)
 _DECIMAL = re.compile(r"(?<![\d.])\d{1,3}\.\d+(?![\d.])")
 _INTEGER = re.compile(r"(?<![\d.])\d{7,10}(?![\d.])")
 _SEXAGESIMAL = re.compile(r"(\d{1,3})\s*°\s*(\d{1,2})\s*['′]\s*(\d{1,2}(?:\.\d+)?)?")
+# Digits that are drawn by chance or by the clock, and would now and then look like a place: an
+# instant with its fraction of a second, a uuid, the token of a form.
+_BY_CHANCE = re.compile(
+    r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d:\d\d\.\d+"
+    r"|[\da-f]{8}(?:-[\da-f]{4}){3}-[\da-f]{12}"
+    r"|(?<=csrfmiddlewaretoken\" value=\")\w+"
+)
 # How many numbers may stand between the two of a pair, as where a radius or a step is told too.
 _APART = 3
 # What is printed to five decimals is off by half of the last.
@@ -149,6 +156,7 @@ def leaks(reader: Reader, text: str, address: str = "") -> list[str]:
         bare = re.search(rf"(?<![\d/]){number}(?!\d)", told) and number not in address
         if bare or f"/finds/{number}/" in told:
             found.append(f"find {number}")
+    told = _BY_CHANCE.sub("", told)
     for secret in reader.guarded:
         found += _place_leaks(reader, secret, told)
     return found

@@ -69,6 +69,18 @@ def test_what_a_reader_may_have_is_no_leak(cast: Cast):
     assert leaks(reader_of(cast, "olive"), exact) != []
 
 
+def test_the_seconds_of_a_clock_and_the_digits_of_a_uuid_are_no_place(cast: Cast):
+    by_chance = (
+        '<time datetime="2026-11-25T16:37:55.173830+00:00">Tuesday</time>'
+        '<time datetime="2026-11-25T16:40:02.591750+00:00">Tuesday</time>'
+        '<a href="/photographs/a551738f-1234-4abc-8def-551738300259/320/">'
+        '<a href="/photographs/a551738f-1234-4abc-8def-a25917500abc/320/">'
+    )
+    reader = reader_of(cast, "guest")
+    assert leaks(reader, by_chance) == []
+    assert leaks(reader, by_chance + "55.17383 -2.59175") != []
+
+
 @pytest.mark.parametrize("persona", PERSONAS)
 def test_a_find_whose_site_would_tell_its_place_names_no_site(
     persona: str, cast: Cast, clients: Clients

@@ -8,7 +8,7 @@ from society.core.free_text import FreeTextField
 from society.core.models import PublicModel
 from society.finds.models.find import Find
 from society.members.models import Person, one_line
-from society.names.models import Character, CharacterState
+from society.names.models import Character, CharacterState, Exposed
 
 
 class PhotographState(models.TextChoices):
@@ -67,18 +67,6 @@ class Photograph(PublicModel):
 
     def __str__(self) -> str:
         return f"photograph {self.pk}"
-
-
-class Exposed(models.TextChoices):
-    """What was cut open, handled, or treated."""
-
-    MILK = "milk", _("milk on a fresh cut")
-    FLESH = "flesh", _("flesh on a fresh cut")
-    GILLS = "gills", _("gills when bruised")
-    PORES = "pores", _("pores when bruised")
-    STEM = "stem", _("stem when handled")
-    CAP = "cap", _("cap when handled")
-    REAGENT = "reagent", _("a reagent")
 
 
 class Reading(PublicModel):

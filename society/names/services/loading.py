@@ -210,13 +210,20 @@ def _characters_add(rows: Iterable[Row]) -> int:
                 sentence=row["sentence"],
                 forms=_listed(row["form"]),
                 cost=row["cost"],
+                wait_minutes=_whole(row.get("wait_minutes")),
                 cuts=row["cuts"] == "yes",
+                never_asked=row.get("never_asked") == "yes",
                 position=int(row["order"] or position),
             )
             new += 1
             codes: set[str] = set()
         else:
             codes = {state.code for state in character.states.all()}
+            minutes = _whole(row.get("wait_minutes"))
+            if character.wait_minutes is None and minutes is not None:
+                character.wait_minutes = minutes
+                character.save(update_fields=["wait_minutes", "updated_at"])
+                new += 1
         states = [
             CharacterState(character=character, code=code, name=name or code, position=number)
             for number, state in enumerate(_listed(row["states"]))
@@ -240,6 +247,10 @@ def _key(taxon: Taxon) -> Key:
 
 def _listed(text: str) -> list[str]:
     return [part.strip() for part in text.split("|") if part.strip()]
+
+
+def _whole(text: str | None) -> int | None:
+    return int(text) if text else None
 
 
 def _fungus(row: Row) -> Taxon:

@@ -1,14 +1,17 @@
-"""Load the starter checklist; safe to run again."""
+"""Load the starter checklist and the species accounts; safe to run again."""
 
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from society.names.services import checklist_load
+from society.names.services import accounts_load, checklist_load
 
 
 class Command(BaseCommand):
-    help = "Load the starter checklist. Running it again changes nothing; keepers' edits stay."
+    help = (
+        "Load the starter checklist and the species accounts. Running it again changes nothing; "
+        "keepers' edits stay."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
         report = checklist_load()
@@ -18,5 +21,11 @@ class Command(BaseCommand):
             f"{report.look_alikes} look-alikes, {report.characters} characters; "
             f"{report.new_rows} rows were new."
         )
+        accounts = accounts_load()
+        self.stdout.write(
+            f"Accounts: {accounts.accounts} species; {accounts.new_rows} rows were new."
+        )
+        for line in accounts.left_out:
+            self.stderr.write(f"Left out: {line}.")
         for name in report.leading_nowhere:
             self.stderr.write(f"Left out: {name} points at a name that the checklist lacks.")

@@ -1,5 +1,6 @@
-"""The checklist: taxa and their other names, look-alikes, and the vocabulary of characters."""
+"""The checklist: taxa and their other names, look-alikes, what was split, what lists say."""
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -210,52 +211,57 @@ class LookAlike(BaseModel):
         return f"{self.taxon_id} taken for {self.other_id}"
 
 
-class Character(BaseModel):
-    """A character of the shared vocabulary: the forms it applies to, what it costs to see."""
+class TaxonSplit(BaseModel):
+    """A species that was taken apart. What was laid under its name before ``day``, and not looked
+    at again since, reads as *s.l.*"""
 
-    class Cost(models.TextChoices):
-        AT_ONCE = "at_once", _("seen at once")
-        CUT = "cut", _("needs a cut")
-        WAIT = "wait", _("needs a wait")
-        OVERNIGHT = "overnight", _("needs a night")
-        LENS = "lens", _("needs a lens")
-        MICROSCOPE = "microscope", _("needs a microscope")
-        REAGENT = "reagent", _("needs a reagent")
-
-    code = models.SlugField(_("code"), max_length=40, unique=True)
-    part = models.SlugField(_("part"), max_length=30)
-    name = models.CharField(_("name"), max_length=80, validators=[one_line])
-    sentence = models.CharField(
-        _("one sentence"), max_length=240, blank=True, validators=[one_line]
-    )
-    forms = models.JSONField(_("forms"), default=list)
-    cost = models.CharField(_("cost"), max_length=10, choices=Cost, default=Cost.AT_ONCE)
-    cuts = models.BooleanField(_("needs lifting or cutting"), default=False)
-    position = models.PositiveSmallIntegerField(_("position"), default=0)
+    taxon = models.ForeignKey(Taxon, on_delete=models.PROTECT, related_name="splits")
+    day = models.DateField(_("day from which the narrower sense holds"))
+    into = models.ManyToManyField(Taxon, related_name="split_from", verbose_name=_("split into"))
+    source = models.CharField(_("source"), max_length=200, validators=[one_line])
 
     class Meta:
-        verbose_name = _("character")
-        ordering = ["position", "code"]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class CharacterState(BaseModel):
-    character = models.ForeignKey(Character, on_delete=models.CASCADE, related_name="states")
-    code = models.SlugField(_("code"), max_length=40)
-    name = models.CharField(_("name"), max_length=80, validators=[one_line])
-    position = models.PositiveSmallIntegerField(_("position"), default=0)
-
-    class Meta:
-        verbose_name = _("state of a character")
-        ordering = ["position", "code"]
+        verbose_name = _("split of a species")
+        ordering = ["-day", "pk"]
         constraints = [
-            models.UniqueConstraint(fields=["character", "code"], name="one_state_a_code")
+            models.UniqueConstraint(fields=["taxon", "day"], name="one_split_of_a_species_a_day")
         ]
 
     def __str__(self) -> str:
-        return self.name
+        return f"{self.taxon_id} split on {self.day}"
+
+
+class ListedStatus(BaseModel):
+    """What a red list, a law or a regional list says of a name: entered, never computed."""
+
+    class Kind(models.TextChoices):
+        RED_LIST = "red_list", _("red list")
+        LAW = "law", _("legal protection")
+        REGIONAL = "regional", _("regional list")
+
+    taxon = models.ForeignKey(Taxon, on_delete=models.PROTECT, related_name="listed_statuses")
+    kind = models.CharField(_("kind of list"), max_length=8, choices=Kind)
+    area = models.CharField(_("area"), max_length=80, validators=[one_line])
+    edition = models.CharField(_("list and edition"), max_length=120, validators=[one_line])
+    year = models.PositiveSmallIntegerField(
+        _("year"), validators=[MinValueValidator(1800), MaxValueValidator(2200)]
+    )
+    says = models.CharField(_("what it says"), max_length=120, validators=[one_line])
+
+    class Meta:
+        verbose_name = _("entry of a list")
+        verbose_name_plural = _("entries of lists")
+        ordering = ["kind", "area", "-year", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["taxon", "kind", "area", "edition", "year"],
+                name="one_entry_of_a_list_a_name",
+                violation_error_message=_("This name already has an entry of this list."),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.taxon_id}: {self.says} ({self.area}, {self.year})"
 
 
 class ChecklistStamp(models.Model):

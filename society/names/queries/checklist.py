@@ -298,5 +298,5 @@ def dangerous_look_alikes(taxon_ids: set[int]) -> dict[int, list[Taxon]]:
 
 
 def characters_by_form() -> list[Character]:
-    """Return the vocabulary with its states, in order. Two queries."""
-    return list(Character.objects.prefetch_related("states"))
+    """Return the characters that may be asked for, with their states, in order. Two queries."""
+    return list(Character.objects.filter(never_asked=False).prefetch_related("states"))

@@ -1,0 +1,43 @@
+"""Reads of the checklist, the vocabulary and the species accounts."""
+
+from society.names.queries.checklist import (
+    ChecklistRow,
+    NameRow,
+    WrittenRead,
+    characters_by_form,
+    checklist_rows,
+    checklist_shown,
+    checklist_version,
+    danger_words,
+    dangerous_look_alikes,
+    english_lines,
+    english_names,
+    look_alikes_of,
+    look_up,
+    name_index,
+    name_resolved,
+    names_found,
+    other_of,
+    written_name_read,
+)
+
+__all__ = [
+    "ChecklistRow",
+    "NameRow",
+    "WrittenRead",
+    "characters_by_form",
+    "checklist_rows",
+    "checklist_shown",
+    "checklist_version",
+    "danger_words",
+    "dangerous_look_alikes",
+    "english_lines",
+    "english_names",
+    "look_alikes_of",
+    "look_up",
+    "name_index",
+    "name_resolved",
+    "names_found",
+    "other_of",
+    "written_name_read",
+]

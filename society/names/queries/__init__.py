@@ -1,5 +1,12 @@
 """Reads of the checklist, the vocabulary and the species accounts."""
 
+from society.names.queries.accounts import (
+    AccountShown,
+    ReadingShown,
+    SporesShown,
+    accounts_of,
+    vocabulary,
+)
 from society.names.queries.checklist import (
     ChecklistRow,
     NameRow,
@@ -22,9 +29,13 @@ from society.names.queries.checklist import (
 )
 
 __all__ = [
+    "AccountShown",
     "ChecklistRow",
     "NameRow",
+    "ReadingShown",
+    "SporesShown",
     "WrittenRead",
+    "accounts_of",
     "characters_by_form",
     "checklist_rows",
     "checklist_shown",
@@ -39,5 +50,6 @@ __all__ = [
     "name_resolved",
     "names_found",
     "other_of",
+    "vocabulary",
     "written_name_read",
 ]

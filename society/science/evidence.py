@@ -163,6 +163,17 @@ _IN_PLACE: Final = frozenset({"mirror_photograph", "photograph_in_place"})
 _GIVES_A_PRINT: Final = frozenset({"agaric", "bolete", "bracket", "club"})
 # These stand for months or years and can be looked at again where they grow.
 _STANDS_LONG: Final = frozenset({"bracket", "crust", "lichen"})
+# What must be in hand for a character of such cost to be looked at.
+_COST_POSSIBLE: Final[Mapping[str, frozenset[str]]] = {
+    "at_once": _WHOLE,
+    "cut": _WHOLE,
+    "wait": _WHOLE,
+    "overnight": _WHOLE,
+    "lens": _KEPT,
+    "reagent": _KEPT,
+    "microscope": _KEPT | {"print"},
+}
+_NOT_IN_A_PICTURE: Final = frozenset({"smell", "flesh", "taste"})
 _LEFT_IN_PLACE: Final = frozenset({"pictures", "nothing"})
 
 
@@ -235,6 +246,35 @@ def may_be_asked(
         if allowed == code and not _has(facts, code) and _still_possible(code, form, facts):
             further.append(code)
     return tuple(dict.fromkeys([*first, *further]))
+
+
+def may_still_be_seen(
+    cost: str,
+    part: str,
+    *,
+    cuts: bool,
+    form: str,
+    in_hand: str,
+    has_photographs: bool,
+    may_lift: bool,
+    may_cut: bool,
+) -> bool:
+    """Whether a character that costs so much to see may be looked at still.
+
+    `cost`: at_once, cut, wait, overnight, lens, microscope or reagent; `cuts`: it needs lifting or
+    cutting. What is seen at once can be read off a photograph too, smell and flesh aside. Where
+    it is not said what is in hand, only what is not allowed is ruled out.
+    """
+    if (cuts or cost in ("cut", "wait")) and not (may_lift and may_cut):
+        return False
+    takes = cost in ("overnight", "reagent", "microscope")
+    if takes and not may_lift and in_hand not in _COST_POSSIBLE[cost]:
+        return False
+    if not in_hand or in_hand in _COST_POSSIBLE[cost]:
+        return True
+    if cost == "at_once" and has_photographs and part not in _NOT_IN_A_PICTURE:
+        return True
+    return form in _STANDS_LONG and in_hand in _LEFT_IN_PLACE and cost in ("at_once", "lens")
 
 
 def _for_the_name(form: str, facts: EvidenceFacts) -> list[str]:

@@ -15,6 +15,7 @@ from society.science.evidence import (
     VIEWS,
     VIEWS_BY_FORM,
     EvidenceFacts,
+    may_still_be_seen,
     missing,
 )
 
@@ -241,3 +242,51 @@ def test_with_everything_given_nothing_is_missing(form: str, facts: EvidenceFact
     )
     assert codes(form, full) == []
     assert codes(form, full, may_lift=False, may_cut=False) == []
+
+
+def still(cost: str, part: str = "cap", **given: object) -> bool:
+    facts: dict[str, object] = {
+        "cuts": False,
+        "form": "agaric",
+        "in_hand": "fresh",
+        "has_photographs": False,
+        "may_lift": True,
+        "may_cut": True,
+        **given,
+    }
+    return may_still_be_seen(cost, part, **facts)  # type: ignore[arg-type]
+
+
+COSTS = ("at_once", "cut", "wait", "overnight", "lens", "microscope", "reagent")
+
+
+def test_a_fresh_one_that_may_be_lifted_shows_everything_and_pictures_only_what_they_show() -> None:
+    assert all(still(cost) for cost in COSTS)
+    kept = {"in_hand": "pictures", "has_photographs": True}
+    assert [cost for cost in COSTS if still(cost, **kept)] == ["at_once"]
+    assert not still("at_once", "smell", **kept)
+    assert not still("at_once", in_hand="pictures")
+
+
+def test_a_dried_one_still_serves_lens_microscope_and_reagent_and_a_print_its_spores() -> None:
+    assert [cost for cost in COSTS if still(cost, in_hand="dried")] == [
+        "lens",
+        "microscope",
+        "reagent",
+    ]
+    assert [cost for cost in COSTS if still(cost, in_hand="print")] == ["microscope"]
+
+
+def test_what_stands_for_years_can_be_looked_at_where_it_grows() -> None:
+    left = [cost for cost in COSTS if still(cost, form="bracket", in_hand="nothing")]
+    assert left == ["at_once", "lens"]
+
+
+@given(st.sampled_from(COSTS), st.sampled_from(["", *IN_HAND]), st.booleans(), st.booleans())
+def test_where_taking_up_is_forbidden_nothing_that_needs_a_cut_may_be_looked_at(
+    cost: str, in_hand: str, cuts: bool, may_cut: bool
+) -> None:
+    allowed = still(cost, cuts=cuts, in_hand=in_hand, may_lift=False, may_cut=may_cut)
+    assert not (allowed and (cuts or cost in ("cut", "wait")))
+    if allowed and in_hand not in ("fresh", "fridge", "drying", "dried", "print"):
+        assert cost in ("at_once", "lens")

@@ -23,6 +23,7 @@ from society.names.models.checklist import (
     TaxonSplit,
     VernacularName,
 )
+from society.names.models.files import ChecklistFile
 from society.names.models.vocabulary import Character, CharacterState, Exposed, TurnedColour
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "AccountState",
     "Character",
     "CharacterState",
+    "ChecklistFile",
     "ChecklistStamp",
     "Danger",
     "Exposed",

@@ -300,7 +300,7 @@ def counted(account: Account, address: str) -> int:
 def test_the_desk_costs_the_same_for_five_finds_as_for_fifty(
     bea: Account, milkcap: Taxon, query: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("society.review.views.DESK_ROWS", 60)
+    monkeypatch.setattr("society.review.views.finds.DESK_ROWS", 60)
     wood = make_site()
     for _ in range(5):
         make_find(taxon=milkcap, site=wood)

@@ -14,15 +14,19 @@ def taxon_of(slip: DeterminationSlip | None) -> Taxon | None:
     return slip.taxon.current if slip is not None and slip.taxon is not None else None
 
 
+def may_lift_and_cut(find: Find, taxon: Taxon | None) -> bool:
+    """Whether the find's site and this name allow lifting and cutting."""
+    site_allows = find.site is None or find.site.may_lift_and_cut
+    return site_allows and (taxon is None or not taxon.no_lifting)
+
+
 def evidence_facts(find: Find, taxon: Taxon | None) -> tuple[str, evidence.EvidenceFacts, bool]:
     """Return the find's form, what it has, and whether its site and name allow lifting and cutting.
 
     The find's rows are read where they were not prefetched.
     """
     form = (taxon.form if taxon is not None else "") or find.form
-    allowed = (find.site is None or find.site.may_lift_and_cut) and (
-        taxon is None or not taxon.no_lifting
-    )
+    allowed = may_lift_and_cut(find, taxon)
     kept = [photo for photo in find.photographs.all() if photo.removed_at is None]
     readings = [row for row in find.readings.all() if row.removed_at is None and row.looked]
     facts = evidence.EvidenceFacts(

@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from society.science.names import (
     QUALIFIERS,
+    EntryKind,
     IndexEntry,
     NameIndex,
     fold,
     parse_written_name,
     render_parts,
 )
-from society.science.names.index import EntryKind
 
 # --- folding ---------------------------------------------------------------------------------
 
@@ -286,8 +286,8 @@ INDEX = NameIndex(_entries())
         ("death cap", 4, "vernacular"),
         ("funer", 16, "vernacular"),
         ("bell", 16, "vernacular"),
-        ("deterr", 2, "part"),
-        ("errim", 2, "part"),
+        ("deterr", 2, "abbreviation"),
+        ("errim", 2, "abbreviation"),
         ("deterimus", 2, "spelling"),
         ("Lactarius determus", 2, "spelling"),
         ("Amanita faloides", 4, "spelling"),

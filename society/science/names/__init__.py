@@ -1,16 +1,19 @@
 """Names: folding them, reading them as written, setting them in italics, finding them.
 
-Each part states its method, source and a worked example: `folding`, `written`, `rendering`,
-`index`.
+Each part states its method, source and a worked example: `folding`, `sounding`; `vocabulary`,
+`authorship`, `written`, `rendering`; `searching`, `guessing`, `confidence`, `index`.
 """
 
+from society.science.names.entries import EntryKind, IndexEntry, Match, Resolution
 from society.science.names.folding import fold
-from society.science.names.index import IndexEntry, Match, NameIndex, Resolution
+from society.science.names.index import NameIndex
 from society.science.names.rendering import render_parts
-from society.science.names.written import QUALIFIERS, Qualifier, WrittenName, parse_written_name
+from society.science.names.vocabulary import QUALIFIERS, Qualifier
+from society.science.names.written import WrittenName, parse_written_name
 
 __all__ = [
     "QUALIFIERS",
+    "EntryKind",
     "IndexEntry",
     "Match",
     "NameIndex",

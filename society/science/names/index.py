@@ -1,198 +1,172 @@
-"""Finding a name in the checklist, and saying when words name one beyond doubt.
+"""Saying which accepted name words come to, or that nobody can say.
 
-Method of search. Every word of every scientific and English name is entered under its first two
-and three letters, and every name under each pair of letters in it. A query is folded and looked
-for in this sequence, until enough is found:
+Method. A name is resolved in one of two ways:
 
-1. the whole name, without qualifier and author: accepted, then English, then synonym;
-2. words that begin the words of a name in their sequence ('L. det', 'lact deter');
-3. the same epithet, whatever its Latin ending, in another genus: a combination not listed;
-4. a word that begins with the query, the first words of names before later ones; then inside;
-5. likely misspellings, by the share of letters that must be changed (normalised insertion and
-   deletion distance over the words sorted).
+- beyond doubt: the whole of what was written, less qualifier, author and figures, is a name of the
+  checklist that leads to one accepted name;
+- by a guess, only where the caller asks for it (`by_spelling`): of all guesses (`guessing`) the
+  best one is chosen when its `confidence` reaches the line, and when no letter of a dangerous
+  species is guessed: neither the match, nor any other guess within reach, nor any dangerous name
+  near what was written, may be dangerous. A genus that holds a dangerous species counts as one.
+  Only a short genus before an epithet written in full ('A. citrina') is no guess at letters.
+  Remarks in words after the name are then set aside too.
 
-One match is given for each accepted name, the best. Method of resolving: only 1. counts, where it
-leads to one accepted name; a misapplied name and a name 'in the sense of' another author give
-candidates, and so does everything of 2 to 5. Nothing is ever resolved by spelling, so a misspelt
-name never becomes a dangerous species, nor the reverse.
+A misapplied name, a name 'in the sense of' another author, a formula of two names and words that
+hold several names are never resolved. What is not resolved gives candidates, best first.
 
-Source: common practice; the distance is that of rapidfuzz (`fuzz.ratio`), a general library.
+Source: common practice; the rule on dangerous species is our own.
 
-Worked example. With 'Lactarius deterrimus' accepted (key 7), and 'Lactarius deliciosus' (key 8),
-'lac det' gives key 7 by abbreviation; 'deterimus' gives key 7 by spelling and resolves to nothing;
-'Lactarius cf. deterrimus Gröger' resolves to key 7, and `written.qualifier` is 'cf.'.
+Worked example. With 'Lactarius deterrimus' accepted (key 7), 'Lactarius cf. deterrimus Gröger'
+resolves to key 7, and `qualifier` is 'cf.'; 'lactarius deterimus' gives candidates, and by spelling
+resolves to key 7; 'Amanita faloides' gives candidates either way.
 """
 
 from __future__ import annotations
 
-import re
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Final, Literal
+from collections.abc import Collection, Iterable, Sequence
+from itertools import pairwise
+from typing import Final
 
-from rapidfuzz import fuzz, process
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
 
+from society.science.names.authorship import is_clear, is_only_figures
+from society.science.names.confidence import (
+    ANOTHER_SENSE,
+    AS_WRITTEN,
+    FLOOR,
+    INSIDE,
+    LINE,
+    UNREAD,
+    shares,
+)
+from society.science.names.entries import IndexEntry, Match, Reason, Resolution, Via
 from society.science.names.folding import fold
-from society.science.names.written import IN_AUTHORSHIP, Qualifier, WrittenName, parse_written_name
+from society.science.names.guessing import Guess, Guesser, asked
+from society.science.names.searching import (
+    AGGREGATE_MARKS,
+    EXACT_VIA,
+    LONGEST_QUERY,
+    NameSearch,
+    names_meant,
+)
+from society.science.names.sounding import sound
+from society.science.names.written import WrittenName, parse_written_name
 
-EntryKind = Literal["accepted", "synonym", "combination", "misapplied", "english"]
-Via = Literal["exact", "synonym", "combination", "abbreviation", "vernacular", "part", "spelling"]
-Outcome = Literal["resolved", "candidates", "unknown"]
-
-_KIND_ORDER: Final = {"accepted": 0, "english": 1, "synonym": 2, "combination": 2, "misapplied": 3}
-_EXACT_VIA: Final[dict[str, Via]] = {
-    "accepted": "exact",
-    "english": "vernacular",
-    "synonym": "synonym",
-    "combination": "combination",
-    "misapplied": "synonym",
+MOST_CANDIDATES: Final = 10
+DANGER_MARGIN: Final = 3  # letters more than the match, within which a dangerous name is a rival
+DANGER_EPITHET: Final = 2  # letters between epithets
+_VIA: Final[dict[str, Via]] = {
+    "short": "abbreviation",
+    "cut": "abbreviation",
+    "genus": "abbreviation",
+    "inside": "abbreviation",
+    "moved": "combination",
+    "spelt": "spelling",
 }
-# How far a match of each sort may be trusted to be what was meant; for sorting and display only.
-_EXACT_CONFIDENCE: Final = {
-    "accepted": 1.0,
-    "english": 0.98,
-    "synonym": 0.97,
-    "combination": 0.97,
-    "misapplied": 0.5,
-}
-_ABBREVIATED, _COMBINED, _BEGINS, _BEGINS_LATER, _INSIDE = 0.85, 0.75, 0.7, 0.6, 0.4
-_SPELT_AT_BEST: Final = 0.7
-_LIKENESS: Final = 78  # of 100; below this a misspelling is not offered
-_SHORTEST_SPELLING: Final = 5  # letters
-_ENDINGS: Final = ("orum", "arum", "iae", "us", "um", "is", "er", "ra", "rum", "a", "e", "i")
-_LONGEST_QUERY: Final = 120
-AGGREGATE_MARKS: Final = ("agg.", "group", "s.l.")
 
 
-_PLAIN: Final = re.compile(r"[A-Z][a-z]+(?: [a-z-]{3,})?\Z")  # needs no reading: most rows
-
-
-@dataclass(frozen=True)
-class IndexEntry:
-    """A row of the checklist. `key`: the row's own; `accepted_key`: where it leads."""
-
-    key: int
-    name: str
-    kind: EntryKind
-    accepted_key: int
-    group: str
-    rank: str
-    dangerous: bool
-
-
-@dataclass(frozen=True)
-class Match:
-    """A name found. `confidence` 0 to 1 sorts matches; it is no probability of the find's name."""
-
-    key: int
-    accepted_key: int
-    matched_name: str
-    via: Via
-    confidence: float
-    dangerous: bool = False
-
-
-@dataclass(frozen=True)
-class Resolution:
-    """What words come to. `candidates` hold what else they may mean, also when resolved.
-
-    `qualifier` is the written one less what the row itself says: 'agg.' on an aggregate's row.
-    """
-
-    outcome: Outcome
-    match: Match | None
-    candidates: tuple[Match, ...]
-    written: WrittenName
-    qualifier: Qualifier | None
-
-
-class NameIndex:
-    """The names of a checklist, ready to be searched. Building 30,000 takes about a second."""
+class NameIndex(NameSearch):
+    """The names of a checklist, to be searched and resolved."""
 
     def __init__(self, entries: Iterable[IndexEntry]) -> None:
-        """Enter every row; its place in the index is its place in every list of results."""
-        keyed = [(_key_of_entry(entry), entry) for entry in entries]
-        keyed.sort(key=lambda pair: (_KIND_ORDER[pair[1].kind], pair[0], pair[1].key))
-        self._entries = [entry for _, entry in keyed]
-        self._names = [name for name, _ in keyed]
-        self._words = [tuple(name.split()) for name in self._names]
-        self._by_name: dict[str, list[int]] = defaultdict(list)
-        self._first: dict[str, list[int]] = defaultdict(list)
-        self._later: dict[str, list[int]] = defaultdict(list)
-        self._pairs: dict[str, list[int]] = defaultdict(list)
-        self._by_stem: dict[str, list[int]] = defaultdict(list)
-        for place in range(len(self._entries)):
-            self._enter(place)
-        self._sorted = [" ".join(sorted(words)) for words in self._words]
-        self._parts: dict[str, list[int]] = defaultdict(list)
-        for place, words in enumerate(self._words):
-            for word in {word for word in words if len(word) >= _SHORTEST_SPELLING}:
-                self._parts[word].append(place)
-        self._part_words = list(self._parts)
+        """Enter every row. Building 30,000 takes about two seconds."""
+        super().__init__(entries)
+        english = [entry.kind == "english" for entry in self._entries]
+        self._guesser = Guesser(self._names, english, [e.accepted_key for e in self._entries])
+        self._accepted_names = {
+            entry.key: entry.name
+            for entry in self._entries
+            if entry.kind == "accepted" and entry.key == entry.accepted_key
+        }
+        dangerous = [at for at, entry in enumerate(self._entries) if entry.dangerous]
+        self._dangerous_genera = {self._words[at][0] for at in dangerous if not english[at]}
+        self._dangerous_names = sorted({self._names[at] for at in dangerous})
+        self._dangerous_sounds = sorted({sound(name) for name in self._dangerous_names})
+        two = [self._words[at] for at in dangerous if not english[at] and len(self._words[at]) > 1]
+        self._dangerous_epithets = sorted({sound(words[1]) for words in two})
 
-    def _enter(self, place: int) -> None:
-        name, words = self._names[place], self._words[place]
-        self._by_name[name].append(place)
-        for size in (2, 3):
-            begins = {word[:size] for word in words[:1]}
-            later = {word[:size] for word in words[1:]} - begins
-            for start in begins:
-                self._first[start].append(place)
-            for start in later:
-                self._later[start].append(place)
-        for pair in {name[at : at + 2] for at in range(len(name) - 1)}:
-            self._pairs[pair].append(place)
-        if self._entries[place].kind != "english" and len(words) == 2:
-            self._by_stem[_stem(words[1])].append(place)
+    def accepted_name(self, match: Match) -> str:
+        """The accepted name a match leads to, without authorship."""
+        return self._accepted_names.get(match.accepted_key, match.matched_name)
 
-    def search(
-        self, text: str, limit: int = 20, groups: Collection[str] | None = None
-    ) -> list[Match]:
-        """Return the names that fit what was typed, best first; fewer than two letters give none.
+    def resolve(
+        self, text: str, groups: Collection[str] | None = None, *, by_spelling: bool = False
+    ) -> Resolution:
+        """Say which accepted name words come to.
 
-        `groups` limits to entries of those groups (None: all).
+        Without `by_spelling` only what is beyond doubt is resolved; with it also what a guess
+        reaches with confidence, as for cleaning a spreadsheet.
         """
-        query = fold(text[:_LONGEST_QUERY])
-        if len(query.replace(" ", "")) < 2:
-            return []
-        found = _Found(limit, groups, self._entries)
         written = parse_written_name(text)
-        self._whole(text, written, found)
-        self._begun(query.split(), found)
-        if written.epithet:
-            self._other_genus(written, found)
-        if " " not in query:
-            self._part(query, found)
-        else:
-            self._inside(query, found)
-        if len(query) >= _SHORTEST_SPELLING and not found.full:
-            self._misspelt(query, found)
-        return found.sorted()
+        if len(text) > LONGEST_QUERY:
+            return Resolution("unknown", None, (), written, written.qualifier, "too_long")
+        place = self._beyond_doubt(text, written, groups, loosely=by_spelling)
+        if place is not None:
+            return self._resolved(self._exact(place), (), written, place)
+        if written.is_uninformative:
+            return Resolution("unknown", None, (), written, written.qualifier, "says_nothing")
+        guesses = self._guesses(text, written, groups)
+        candidates = self._candidates(text, written, groups, guesses)
+        if not candidates:
+            return Resolution("unknown", None, (), written, written.qualifier, "not_listed")
+        reason = self._why_not(text, written, groups, guesses, candidates)
+        if by_spelling and reason is None:
+            return self._resolved(candidates[0], candidates[1:], written, guesses[0].place)
+        reason = reason or "unsure"
+        return Resolution("candidates", None, candidates, written, written.qualifier, reason)
 
-    def resolve(self, text: str, groups: Collection[str] | None = None) -> Resolution:
-        """Say whether words name one accepted name beyond doubt; never by spelling."""
-        written = parse_written_name(text)
-        place = self._beyond_doubt(text, written, groups)
-        if place is None and written.is_uninformative:
-            return Resolution("unknown", None, (), written, written.qualifier)
-        candidates = tuple(self.search(text, groups=groups))
-        if place is None:
-            outcome: Outcome = "candidates" if candidates else "unknown"
-            return Resolution(outcome, None, candidates, written, written.qualifier)
-        match = self._exact(place)
-        others = tuple(m for m in candidates if m.accepted_key != match.accepted_key)
+    def _resolved(
+        self, match: Match, others: tuple[Match, ...], written: WrittenName, place: int
+    ) -> Resolution:
         taken_up = self._entries[place].rank == "aggregate" and written.qualifier in AGGREGATE_MARKS
         qualifier = None if taken_up else written.qualifier
-        return Resolution("resolved", match, others, written, qualifier)
+        return Resolution("resolved", match, (match, *others), written, qualifier)
+
+    # --- beyond doubt ---------------------------------------------------------------------------
 
     def _beyond_doubt(
-        self, text: str, written: WrittenName, groups: Collection[str] | None
+        self, text: str, written: WrittenName, groups: Collection[str] | None, *, loosely: bool
     ) -> int | None:
         """The place of the row that the words name, else None."""
-        if written.in_another_sense or len(text) > _LONGEST_QUERY:
+        if written.in_another_sense or written.hybrid == "formula":
             return None
-        for name in _names_meant(text, written):
+        if not self._may_stand_aside(written.remark, loosely=loosely):
+            return self._place_of([fold(text)], groups)
+        names = names_meant(text, written)
+        if loosely:
+            names += self._before_remark(text)
+        return self._place_of(names, groups)
+
+    def _may_stand_aside(self, remark: str, *, loosely: bool) -> bool:
+        """Whether a remark leaves the name as it stands."""
+        if not is_clear(remark) or self._holds_a_name(remark):
+            return False
+        return loosely or is_only_figures(remark) or remark.startswith("(")
+
+    def _holds_a_name(self, remark: str) -> bool:
+        """Whether a remark holds the name of another fungus, so that the words hold two."""
+        words = fold(remark).split()
+        return any(
+            self._entries[place].group == "fungus"
+            for first, second in pairwise(words)
+            for place in self._by_name.get(f"{first} {second}", ())
+        )
+
+    def _before_remark(self, text: str) -> list[str]:
+        """The English name at the beginning, where the rest is a remark."""
+        words = text.split()
+        for length in range(len(words) - 1, 0, -1):
+            name = fold(" ".join(words[:length]))
+            rest = " ".join(words[length:])
+            held = self._by_name.get(name, ())
+            if any(self._entries[place].kind == "english" for place in held):
+                clear = not rest[:1].isalpha() or words[length].islower()
+                return [name] if clear and self._may_stand_aside(rest, loosely=True) else []
+        return []
+
+    def _place_of(self, names: Sequence[str], groups: Collection[str] | None) -> int | None:
+        for name in names:
             places = [
                 place
                 for place in self._by_name.get(name, ())
@@ -214,189 +188,128 @@ class NameIndex:
         return any(self._entries[place].accepted_key not in leads_to for place in places)
 
     def _exact(self, place: int) -> Match:
+        kind = self._entries[place].kind
+        return self._match(place, EXACT_VIA[kind], AS_WRITTEN[kind])
+
+    def _match(self, place: int, via: Via, confidence: float) -> Match:
         entry = self._entries[place]
-        via, confidence = _EXACT_VIA[entry.kind], _EXACT_CONFIDENCE[entry.kind]
-        return Match(entry.key, entry.accepted_key, entry.name, via, confidence, entry.dangerous)
+        return Match(
+            entry.key, entry.accepted_key, entry.name, via, round(confidence, 3), entry.dangerous
+        )
 
-    # --- the ways of finding, each adding to what was found -------------------------------------
+    # --- by a guess -----------------------------------------------------------------------------
 
-    def _whole(self, text: str, written: WrittenName, found: _Found) -> None:
-        """The whole name; where only its beginning reads as a name, that as a part."""
-        meant = _names_meant(text, written)
-        for number, name in enumerate(meant):
-            for place in self._by_name.get(name, ()):
-                kind = self._entries[place].kind
-                found.add(place, _EXACT_VIA[kind], _EXACT_CONFIDENCE[kind] - number / 100)
-        for name in _keys_of_written(written) if written.genus else ():
-            if name not in meant:
-                for place in self._by_name.get(name, ()):
-                    self._add_part(place, found, _COMBINED)
+    def _guesses(
+        self, text: str, written: WrittenName, groups: Collection[str] | None
+    ) -> list[Guess]:
+        """The cheapest guess for each accepted name, best first."""
+        best: dict[int, Guess] = {}
+        is_aggregate = written.qualifier in AGGREGATE_MARKS
+        name = asked(written, self._without_remark(text, written), is_aggregate=is_aggregate)
+        for guess in self._guesser.guesses(name):
+            entry = self._entries[guess.place]
+            if groups is not None and entry.group not in groups:
+                continue
+            held = best.get(entry.accepted_key)
+            if held is None or (guess.cost, guess.place) < (held.cost, held.place):
+                best[entry.accepted_key] = guess
+        return sorted(best.values(), key=lambda guess: (guess.cost, guess.place))
 
-    def _begun(self, query: list[str], found: _Found) -> None:
-        """Two or more words that begin words of a name, in their sequence."""
-        if len(query) < 2:
-            return
-        fewest: Sequence[int] | None = None
-        for number, word in enumerate(query):
-            if len(word) >= 2:
-                places = self._beginning(word[:3], first_too=number == 0)
-                if fewest is None or len(places) < len(fewest):
-                    fewest = places
-        for place in fewest or ():
-            if _begins_in_sequence(query, self._words[place]):
-                english = self._entries[place].kind == "english"
-                found.add(place, "vernacular" if english else "abbreviation", _ABBREVIATED)
-                if found.full:
-                    return
+    def _without_remark(self, text: str, written: WrittenName) -> str:
+        """The folded words without qualifier and remark."""
+        words = " ".join(text.split())
+        if written.remark and words.endswith(written.remark):
+            words = words[: -len(written.remark)]
+        plain = fold(words)
+        if written.qualifier and not written.authorship and written.genus:
+            plain = fold(written.name) or plain
+        return plain
 
-    def _beginning(self, start: str, *, first_too: bool) -> list[int]:
-        later = self._later.get(start, [])
-        return sorted({*self._first.get(start, ()), *later}) if first_too else later
+    def _candidates(
+        self,
+        text: str,
+        written: WrittenName,
+        groups: Collection[str] | None,
+        guesses: Sequence[Guess],
+    ) -> tuple[Match, ...]:
+        most = self._ceiling(text, written)
+        found: list[Match] = []
+        for guess, share in zip(guesses, shares(guesses), strict=True):
+            kind = self._entries[guess.place].kind
+            if len(found) < MOST_CANDIDATES and share >= FLOOR:
+                via = _VIA.get(guess.way, EXACT_VIA[kind])
+                if kind == "english" and guess.way == "cut":
+                    via = "vernacular"
+                limit = min(most, AS_WRITTEN[kind])
+                found.append(self._match(guess.place, via, min(share, limit)))
+        if not found and len(text) <= LONGEST_QUERY:
+            others = self.search(text, limit=MOST_CANDIDATES, groups=groups)
+            found = [_inside(match) for match in others]
+        return tuple(sorted(found, key=lambda match: -match.confidence))
 
-    def _other_genus(self, written: WrittenName, found: _Found) -> None:
-        epithet = fold(written.epithet or "").replace(" ", "")
-        for place in self._by_stem.get(_stem(epithet), ()):
-            whole = self._words[place][0]
-            if not whole.startswith(fold(written.genus or "")):
-                found.add(place, "combination", _COMBINED)
+    def _ceiling(self, text: str, written: WrittenName) -> float:
+        if written.in_another_sense:
+            return ANOTHER_SENSE
+        if written.hybrid == "formula" or not self._may_stand_aside(written.remark, loosely=True):
+            return UNREAD
+        return 1.0
 
-    def _part(self, query: str, found: _Found) -> None:
-        """One word: first what begins with it, then what has it inside."""
-        for table, confidence in ((self._first, _BEGINS), (self._later, _BEGINS_LATER)):
-            places = table.get(query[:3], ()) if len(query) > 2 else table.get(query, ())
-            for place in places:
-                words = self._words[place]
-                words = words[:1] if confidence == _BEGINS else words[1:]
-                if len(query) < 4 or any(word.startswith(query) for word in words):
-                    self._add_part(place, found, confidence)
-                    if found.full_at(confidence):
-                        break
-        self._inside(query, found)
-
-    def _inside(self, query: str, found: _Found) -> None:
-        if found.full:
-            return
-        pairs = [query[at : at + 2] for at in range(len(query) - 1)]
-        rarest = min((self._pairs.get(pair, ()) for pair in pairs), key=len, default=())
-        for place in rarest:
-            if query in self._names[place]:
-                self._add_part(place, found, _INSIDE)
-                if found.full_at(_INSIDE):
-                    return
-
-    def _add_part(self, place: int, found: _Found, confidence: float) -> None:
-        english = self._entries[place].kind == "english"
-        found.add(place, "vernacular" if english else "part", confidence)
-
-    def _misspelt(self, query: str, found: _Found) -> None:
-        likely: list[tuple[float, int]] = []
-        tidy = " ".join(sorted(query.split()))
-        for _, score, place in process.extract(
-            tidy, self._sorted, scorer=fuzz.ratio, score_cutoff=_LIKENESS, limit=found.limit
+    def _why_not(
+        self,
+        text: str,
+        written: WrittenName,
+        groups: Collection[str] | None,
+        guesses: Sequence[Guess],
+        candidates: Sequence[Match],
+    ) -> Reason | None:
+        """Why the best candidate is not chosen; None where it may be."""
+        best = guesses[0] if guesses else None
+        if written.in_another_sense or (
+            best is not None and self._entries[best.place].kind == "misapplied"
         ):
-            if score == 100:  # the same words in another sequence
-                self._add_part(place, found, _ABBREVIATED)
-            else:
-                likely.append((score, place))
-        if " " not in query:
-            for word, score, _ in process.extract(
-                query, self._part_words, scorer=fuzz.ratio, score_cutoff=_LIKENESS, limit=5
-            ):
-                if not word.startswith(query):
-                    likely += [(score, place) for place in self._parts[word][: found.limit]]
-        for score, place in sorted(likely, key=lambda pair: (-pair[0], pair[1])):
-            found.add(place, "spelling", round(_SPELT_AT_BEST * score / 100, 4))
+            return "another_sense"
+        if self._ceiling(text, written) < 1.0:
+            return "several_names"
+        if best is None:
+            return "unsure"
+        even = [guess for guess in guesses if guess.cost <= best.cost]
+        if len(even) > 1:
+            return "fits_several"
+        if best.way != "short" and self._danger_near(text, written, guesses):
+            return "near_dangerous"
+        if best.way == "inside" or candidates[0].confidence < LINE:
+            return "unsure"
+        return None
+
+    def _danger_near(self, text: str, written: WrittenName, guesses: Sequence[Guess]) -> bool:
+        """Whether the match, another guess or any dangerous name near the words is dangerous."""
+        best = guesses[0]
+        if any(self._entries[guess.place].dangerous for guess in guesses):
+            return True
+        words = self._words[best.place]
+        if len(words) == 1 and words[0] in self._dangerous_genera:
+            return True
+        plain = self._without_remark(text, written)
+        plain = fold(written.name) if written.epithet else plain
+        reach = int(best.cost) + DANGER_MARGIN
+        near = _any_within(plain, self._dangerous_names, reach)
+        near = near or _any_within(sound(plain), self._dangerous_sounds, reach)
+        epithet = sound(fold(written.epithet or ""))
+        return near or (
+            bool(epithet) and _any_within(epithet, self._dangerous_epithets, DANGER_EPITHET)
+        )
 
 
-class _Found:
-    """Matches gathered so far: the best one for each accepted name."""
-
-    def __init__(
-        self, limit: int, groups: Collection[str] | None, entries: Sequence[IndexEntry]
-    ) -> None:
-        self.limit = max(limit, 0)
-        self._groups = None if groups is None else frozenset(groups)
-        self._entries = entries
-        self._best: dict[int, tuple[float, int, Match]] = {}
-
-    @property
-    def full(self) -> bool:
-        return len(self._best) >= self.limit
-
-    def full_at(self, confidence: float) -> bool:
-        """Whether nothing of this confidence or less can still enter the list."""
-        better = sum(1 for held, _, _ in self._best.values() if held >= confidence)
-        return better >= self.limit
-
-    def add(self, place: int, via: Via, confidence: float) -> None:
-        entry = self._entries[place]
-        if self._groups is not None and entry.group not in self._groups:
-            return
-        held = self._best.get(entry.accepted_key)
-        if held is not None and (held[0], -held[1]) >= (confidence, -place):
-            return
-        match = Match(entry.key, entry.accepted_key, entry.name, via, confidence, entry.dangerous)
-        self._best[entry.accepted_key] = (confidence, place, match)
-
-    def sorted(self) -> list[Match]:
-        ranked = sorted(self._best.values(), key=lambda held: (-held[0], held[1]))
-        return [match for _, _, match in ranked[: self.limit]]
+def _any_within(text: str, names: Sequence[str], most: int) -> bool:
+    return process.extractOne(text, names, scorer=OSA.distance, score_cutoff=most) is not None
 
 
-def _key_of_entry(entry: IndexEntry) -> str:
-    """The form under which a row is entered: rank words and signs in one way of writing."""
-    if entry.kind == "english" or _PLAIN.match(entry.name):
-        return fold(entry.name)
-    written = parse_written_name(entry.name)
-    keys = _keys_of_written(written) if written.genus and _credible_author(written) else []
-    return keys[0] if keys else _without_signs(fold(entry.name))
-
-
-def _keys_of_written(written: WrittenName) -> list[str]:
-    """The name in the index's form: with its aggregate mark first, then without."""
-    plain = fold(written.name)
-    if written.qualifier in AGGREGATE_MARKS:
-        return [f"{plain} agg", plain]
-    return [plain]
-
-
-def _names_meant(text: str, written: WrittenName) -> list[str]:
-    """The forms under which the whole of what was written may stand in the index, best first."""
-    names = [_without_signs(fold(text[:_LONGEST_QUERY]))]
-    if written.genus and _credible_author(written):
-        names = [*_keys_of_written(written), *names]
-    if written.rank == "genus" and written.authorship:
-        # 'Amanita Muscaria (L.) Lam.': an epithet with a capital passes for an author.
-        names.insert(0, fold(f"{written.genus} {written.authorship.split()[0]}"))
-    return list(dict.fromkeys(names))
-
-
-def _without_signs(name: str) -> str:
-    """The folded name without a lone x, as a hybrid's sign is often typed."""
-    return " ".join(word for word in name.split() if word != "x") if " x " in name else name
-
-
-def _credible_author(written: WrittenName) -> bool:
-    """Whether what follows the name can be an author; else the words say more than the name."""
-    text = written.authorship
-    if not text:
-        return True
-    if written.rank == "genus" and written.infrageneric is None:
-        return any(sign in text for sign in ".(&")  # 'Amanita Muscaria' is no genus by Muscaria
-    first = text.split()[0]
-    if first.endswith(".") or fold(first) in IN_AUTHORSHIP:
-        return fold(first) not in ("and", "et", "non", "nec")
-    return not first[:1].islower() and first[:1] not in "/+,;-&"
-
-
-def _stem(epithet: str) -> str:
-    """An epithet without its Latin ending, so that badius and badia meet."""
-    for ending in _ENDINGS:
-        if epithet.endswith(ending) and len(epithet) - len(ending) >= 3:
-            return epithet[: -len(ending)]
-    return epithet
-
-
-def _begins_in_sequence(query: Sequence[str], words: Sequence[str]) -> bool:
-    remaining: Iterator[str] = iter(words)
-    return all(any(word.startswith(part) for word in remaining) for part in query)
+def _inside(match: Match) -> Match:
+    return Match(
+        match.key,
+        match.accepted_key,
+        match.matched_name,
+        match.via,
+        INSIDE,
+        match.dangerous,
+    )

@@ -14,13 +14,9 @@ Worked example: 'Lactarius sect. Deliciosi' with author '(Fr.) Redeuilh' gives
 
 from __future__ import annotations
 
+from society.science.names.authorship import IN_AUTHORSHIP
 from society.science.names.folding import fold
-from society.science.names.written import (
-    GENUS_PARTS,
-    IN_AUTHORSHIP,
-    QUALIFIER_WORDS,
-    RANK_WORDS,
-)
+from society.science.names.vocabulary import GENUS_PARTS, QUALIFIER_WORDS, RANK_WORDS
 
 _UPRIGHT = frozenset(
     [*RANK_WORDS, *GENUS_PARTS, *QUALIFIER_WORDS, "nothosubsp", "nothovar", "nothof"]

@@ -5,40 +5,48 @@ for the index. A qualifier may stand before the name, between genus and epithet,
 infraspecific epithet or at the end ('cf. Russula emetica', 'Russula cf. emetica', 'Armillaria
 mellea s.l.', 'Russula emetica?'). A rank word in lower case leads the epithet that follows it
 (subsp., var., f., f. sp.; sect., subgen. with a capital after it); of several the last counts.
-What is left at the end is the authorship, kept as written; 'auct.' and 'sensu' with what follows
-are part of it. A subgenus in brackets before the epithet is stepped over. Where several qualifiers
-stand the one that says least is kept: aff. before cf. before '?' before sp. before
-group, agg., s.l., s.str.
+What is left at the end is the authorship and after it a remark (see `authorship`), both kept as
+written; a number or day in front of the name joins the remark. A subgenus in brackets before the
+epithet is stepped over. A multiplication sign, or an x on its own, marks a hybrid: before the
+genus, before the epithet, or between two names (a formula, of which the first is read). Where
+several qualifiers stand the one that says least is kept: aff. before cf. before '?' before sp.
+before group, agg., s.l., s.str.
 
 Source: forms of names as in the International Code of Nomenclature for algae, fungi, and plants,
-articles 5, 20-24 and 46-50 (from memory); open nomenclature (cf., aff., agg.) is common practice.
+articles 5, 20-24, 46-50 and H.1-H.12 (from memory); open nomenclature (cf., aff., agg.) is common
+practice.
 
 Worked example: 'Amanita muscaria var. guessowii Veselý' gives genus 'Amanita', epithet 'muscaria',
 infraspecific 'guessowii', rank 'variety', authorship 'Veselý'. 'russula CF emetica' gives genus
-'Russula', epithet 'emetica', rank 'species', qualifier 'cf.'.
+'Russula', epithet 'emetica', rank 'species', qualifier 'cf.'. '3 x Mentha × piperita L., in ditch
+12.8.2019' gives name 'Mentha piperita', hybrid 'species', authorship 'L.', remark '3 x in ditch
+12.8.2019'.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
-from society.science.names.folding import fold
-
-Qualifier = Literal["aff.", "cf.", "?", "sp.", "group", "agg.", "s.l.", "s.str."]
-# The first of these is kept where several stand.
-QUALIFIERS: Final[tuple[Qualifier, ...]] = (
-    "aff.",
-    "cf.",
-    "?",
-    "sp.",
-    "group",
-    "agg.",
-    "s.l.",
-    "s.str.",
+from society.science.names.authorship import (
+    IN_AUTHORSHIP,
+    REMARK_WORDS,
+    is_another_sense,
+    split_rest,
 )
+from society.science.names.folding import fold
+from society.science.names.vocabulary import (
+    GENUS_PARTS,
+    QUALIFIER_WORDS,
+    QUALIFIERS,
+    RANK_WORDS,
+    SHORT_RANKS,
+    Qualifier,
+)
+
+Hybrid = Literal["genus", "species", "formula"]
 LONGEST: Final = 300  # longer text is no name; it is kept as written and not read
 
 
@@ -48,7 +56,8 @@ class WrittenName:
 
     `infrageneric` is the name after sect., subgen. and the like. `rank` is one of kingdom ... form
     (see RANK_WORDS), or None where no name could be read. `is_uninformative`: the text says only
-    that the fungus is not named ('?', 'unknown', 'sp.').
+    that the fungus is not named ('?', 'unknown', 'sp.'). `hybrid`: what the sign stands before, or
+    'formula' for two names of which the first was read; `name` leaves the sign out.
     """
 
     text: str
@@ -60,6 +69,8 @@ class WrittenName:
     authorship: str = ""
     is_uninformative: bool = False
     infrageneric: str | None = None
+    hybrid: Hybrid | None = None
+    remark: str = ""
 
     @property
     def name(self) -> str:
@@ -78,90 +89,9 @@ class WrittenName:
     @property
     def in_another_sense(self) -> bool:
         """Whether the author is given as 'auct.' or 'sensu': the name as somebody misapplied it."""
-        return bool(re.match(r"(auctt?|sensu|ss|non|nec)\b", self.authorship, re.IGNORECASE))
+        return is_another_sense(self.authorship, self.remark)
 
 
-# Folded rank word: rank. Those within a species lead a small letter, those in a genus a capital.
-RANK_WORDS: Final[dict[str, str]] = {
-    "subsp": "subspecies",
-    "ssp": "subspecies",
-    "subspecies": "subspecies",
-    "var": "variety",
-    "v": "variety",
-    "variety": "variety",
-    "varietas": "variety",
-    "subvar": "subvariety",
-    "subf": "subform",
-    "f": "form",
-    "fo": "form",
-    "forma": "form",
-    "form": "form",
-    "f sp": "special form",
-}
-GENUS_PARTS: Final[dict[str, str]] = {
-    "sect": "section",
-    "section": "section",
-    "sectio": "section",
-    "subsect": "subsection",
-    "subsection": "subsection",
-    "subgen": "subgenus",
-    "subg": "subgenus",
-    "subgenus": "subgenus",
-    "ser": "series",
-    "series": "series",
-    "stirps": "stirps",
-}
-SHORT_RANKS: Final[dict[str, str]] = {
-    "subspecies": "subsp.",
-    "variety": "var.",
-    "subvariety": "subvar.",
-    "form": "f.",
-    "subform": "subf.",
-    "special form": "f. sp.",
-    "section": "sect.",
-    "subsection": "subsect.",
-    "subgenus": "subgen.",
-    "series": "ser.",
-    "stirps": "stirps",
-}
-QUALIFIER_WORDS: Final[dict[str, Qualifier]] = {
-    "cf": "cf.",
-    "cfr": "cf.",
-    "conf": "cf.",
-    "aff": "aff.",
-    "affin": "aff.",
-    "affinis": "aff.",
-    "agg": "agg.",
-    "aggr": "agg.",
-    "aggregate": "agg.",
-    "sp": "sp.",
-    "spp": "sp.",
-    "species": "sp.",
-    "indet": "sp.",
-    "group": "group",
-    "grp": "group",
-    "gr": "group",
-    "complex": "group",
-    "sl": "s.l.",
-    "slat": "s.l.",
-    "sstr": "s.str.",
-    "sens lat": "s.l.",
-    "sensu lato": "s.l.",
-    "sens str": "s.str.",
-    "sensu stricto": "s.str.",
-    "s l": "s.l.",
-    "s lat": "s.l.",
-    "s s": "s.str.",
-    "s str": "s.str.",
-    "ss str": "s.str.",
-    "ss lat": "s.l.",
-}
-# Small words that belong to an authorship, so that no epithet is read out of one.
-_CONNECTING: Final = (
-    "and apud auct auctt bis comb da de den der des dos du emend et ex fil in ined la le nec "
-    "nom non sensu ss ten ter van von y zu"
-)
-IN_AUTHORSHIP: Final = frozenset(_CONNECTING.split())
 _EMPTY_WORDS: Final = (
     "a agaric an any be big black bolete bracket brown crust cup dont fungi fungus gray grey "
     "ignota ignotus incertae indet indeterminate job know large lbj lbm little mushroom "
@@ -184,6 +114,10 @@ _BRACKETED: Final = re.compile(r"\([^\W\d_]+\)\Z")
 _GLUED: Final = re.compile(r"\A([^\W\d_]{1,4})\.(?=[^\W\d_]{2,})")
 _SPACED: Final = re.compile(r"\bs(?:ens?)?\.\s*(l|lat|str|s)\.(?=\s|\Z)")
 _MARKED: Final = re.compile(r"\(\s*\?+\s*\)|\?+")
+_MARKUP: Final = re.compile(r"</?(?:i|em|b|strong)>|\*+", re.IGNORECASE)
+_NUMBERED: Final = re.compile(r"\b([Ss]pp?)\.?(\d+)\b")
+_UNNAMED: Final = re.compile(r"[A-Z]\Z|nov\b|['‘]")  # 'sp. A', 'sp. nov.', "sp. 'white'"
+_CROSS: Final = ("×", "x", "X")
 
 
 @dataclass
@@ -213,10 +147,12 @@ class _Reader:
 
     def take_epithet(self, shouted: bool) -> str | None:
         """Take an epithet in small letters if one stands here."""
-        word = self.peek()
+        word = self.peek().rstrip(",;:")
         if not _EPITHET.match(word) or fold(word) in IN_AUTHORSHIP:
             return None
-        if not word.islower() and not shouted:
+        if fold(word) in REMARK_WORDS and (self.at > 1 or len(self.words) > 2):
+            return None  # 'L. det' is an epithet's beginning, 'Lactarius det. Smith' is not
+        if not (word.islower() or (shouted and word.isupper())):
             return None
         self.at += 1
         return word.lower()
@@ -227,21 +163,68 @@ def parse_written_name(text: str) -> WrittenName:
     plain = " ".join(unicodedata.normalize("NFC", text).replace("_", " ").split())
     if not plain or len(plain) > LONGEST:
         return WrittenName(text, is_uninformative=not plain)
-    plain, asked = _MARKED.subn(" ", plain)
-    reader = _Reader(_words(plain))
+    plain, asked = _MARKED.subn(" ", _MARKUP.sub("", plain))
+    before, words = _split_front(_words(plain))
+    hybrid, words, other = _crossed(words)
+    reader = _Reader(words)
     if asked:
         reader.qualifiers.add("?")
-    if all(word in _SAYS_NOTHING for word in fold(plain).split()):
+    if all(word in _SAYS_NOTHING for word in fold(" ".join(words)).split()) and not other:
         reader.take_qualifiers()
         return WrittenName(text, qualifier=_kept(reader.qualifiers), is_uninformative=True)
-    return _read(text, reader, shouted=plain.isupper())
+    read = _read(text, reader, shouted=_is_shouted(words))
+    if read.genus is None:
+        return read
+    remark = " ".join(part for part in (before, read.remark, other) if part)
+    return replace(read, hybrid=hybrid, remark=remark)
 
 
 def _words(plain: str) -> list[str]:
-    plain = _SPACED.sub(r"s.\1.", plain.strip(' ,;:"“”'))
-    plain = _GLUED.sub(r"\1. ", plain)
-    words = (word.lstrip("×") for word in plain.split())
-    return [word for word in words if word not in ("", "x", "X")]
+    plain = _SPACED.sub(r"s.\1.", re.sub('["“”]', "", plain).strip(" ,;:"))
+    plain = _NUMBERED.sub(r"\1. \2", plain)
+    return _GLUED.sub(r"\1. ", plain).split()
+
+
+def _split_front(words: list[str]) -> tuple[str, list[str]]:
+    """What stands before the name (a number, a day, a bullet), and the words from the name on."""
+    at = 0
+    while at < len(words) and words[at] not in _CROSS and not words[at].lstrip("×([").isalpha():
+        if not (re.search(r"\d", words[at]) or not fold(words[at])):
+            break
+        at += 1
+    if at and at < len(words) - 1 and words[at] in _CROSS:
+        at += 1  # '3 x Russula emetica'
+    if at == len(words):
+        return "", words
+    return " ".join(words[:at]), words[at:]
+
+
+def _crossed(words: list[str]) -> tuple[Hybrid | None, list[str], str]:
+    """What kind of hybrid the signs make, the words without them, and a formula's second name."""
+    hybrid: Hybrid | None = None
+    kept: list[str] = []
+    for at, word in enumerate(words):
+        alone = word in _CROSS
+        if alone and at + 1 == len(words):
+            continue
+        after = words[at + 1] if alone and at + 1 < len(words) else word.lstrip("×")
+        if not alone and not word.startswith("×"):
+            kept.append(word)
+        elif not after[:1].isalpha():
+            kept.append(word)  # 'x 3' counts specimens and stays in the remark
+        elif len(kept) > 1 or (kept and after[:1].isupper() and not after.isupper()):
+            return "formula", kept, " ".join(words[at:])
+        else:
+            hybrid = "species" if kept else "genus"
+            if not alone:
+                kept.append(after)
+    return hybrid, kept, ""
+
+
+def _is_shouted(words: list[str]) -> bool:
+    """Whether genus and epithet stand in capitals ('RUSSULA EMETICA (Schaeff.) Pers.')."""
+    first = [word for word in words if _qualifier(word) is None and len(word) > 1][:2]
+    return bool(first) and all(word.isupper() for word in first) and first[0][-1:] != "."
 
 
 def _qualifier(word: str) -> Qualifier | None:
@@ -255,7 +238,7 @@ def _kept(found: set[Qualifier]) -> Qualifier | None:
 
 def _read(text: str, reader: _Reader, *, shouted: bool) -> WrittenName:
     reader.take_qualifiers()
-    first = reader.peek()
+    first = reader.peek().strip("\"'“”‘’")
     if not _WORD.match(first):
         return WrittenName(text, qualifier=_kept(reader.qualifiers))
     genus = first[:1].upper() + first[1:].lower()
@@ -276,12 +259,20 @@ def _read(text: str, reader: _Reader, *, shouted: bool) -> WrittenName:
         infraspecific, lower = _below_species(reader, shouted)
         rank = lower or rank
     reader.take_qualifiers()
-    authorship = _authorship(reader)
+    authorship, remark = _rest(reader)
     qualifier = _kept(reader.qualifiers)
     if rank == "species" and qualifier in ("agg.", "group"):
         rank = "aggregate"
     return WrittenName(
-        text, genus, epithet, infraspecific, rank, qualifier, authorship, False, infrageneric
+        text,
+        genus,
+        epithet,
+        infraspecific,
+        rank,
+        qualifier,
+        authorship,
+        infrageneric=infrageneric,
+        remark=remark,
     )
 
 
@@ -290,7 +281,7 @@ def _below_species(reader: _Reader, shouted: bool) -> tuple[str | None, str | No
     start = reader.at
     reader.take_qualifiers()
     third = reader.take_epithet(shouted)
-    last = reader.at == len(reader.words)
+    last = reader.at == len(reader.words) or re.match(r"\(?[A-Z]", reader.peek())
     if third and last and fold(third) not in RANK_WORDS:
         return third, "variety"  # three names and no rank word: read as a variety
     # The last rank word counts: the ranks between it and the species are no part of the name.
@@ -309,8 +300,8 @@ def _below_species(reader: _Reader, shouted: bool) -> tuple[str | None, str | No
     return None, None
 
 
-def _authorship(reader: _Reader) -> str:
-    """What is left, without the qualifiers at its end."""
+def _rest(reader: _Reader) -> tuple[str, str]:
+    """The authorship and the remark: what is left, without the qualifiers among the authors."""
     rest = reader.words[reader.at :]
     while rest:
         pair = QUALIFIER_WORDS.get(fold(" ".join(rest[-2:]))) if len(rest) > 1 else None
@@ -319,4 +310,15 @@ def _authorship(reader: _Reader) -> str:
             break
         reader.qualifiers.add(pair or single or "?")
         rest = rest[: -2 if pair else -1]
-    return " ".join(rest).strip(" ,;")
+    kept: list[str] = []
+    at = 0
+    while at < len(rest):
+        found = _qualifier(rest[at])
+        if found in ("s.l.", "s.str.", "agg.", "group", "?") and rest[at][:1].islower():
+            reader.qualifiers.add(found)
+        else:
+            kept.append(rest[at])
+        at += 1
+    if "sp." in reader.qualifiers and kept and _UNNAMED.match(kept[0]):
+        return "", " ".join(kept)
+    return split_rest(kept)

@@ -79,6 +79,7 @@ TEMPLATES = [
         },
     }
 ]
+FORM_RENDERER = "society.core.rendering.DirectRenderer"
 
 DATABASES = {"default": env.database("DATABASE_URL", DATA_DIR / "logbook.sqlite3")}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

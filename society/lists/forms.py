@@ -7,10 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Exists, OuterRef, QuerySet
 from django.db.models.functions import Coalesce
-from django.forms.utils import flatatt
 from django.utils import timezone
-from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext_lazy as _
 
 from society.finds.models import AssociatedOrganism
@@ -23,7 +20,6 @@ from society.places.models import Site
 from society.places.queries import sites_to_choose
 from society.science.dates import read_date
 
-SELECTED = mark_safe(" selected")
 COUNTED_CHOICES = [
     ("stands", _("what stands, the unconfirmed apart")),
     ("only", _("what stands and nothing else")),
@@ -68,23 +64,6 @@ def hosts_recorded() -> QuerySet[Taxon]:
     return Taxon.objects.filter(pk__in=now).only("scientific_name")
 
 
-class LongSelect(forms.Select):
-    """A list of hundreds of choices, written out at once, not by a template for each."""
-
-    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
-        chosen = {str(one) for one in self.format_value(value)}
-        options = format_html_join(
-            "",
-            '<option value="{}"{}>{}</option>',
-            (
-                ("" if key in (None, "") else key, SELECTED if str(key) in chosen else "", words)
-                for key, words in self.choices
-            ),
-        )
-        built = flatatt({**self.build_attrs(self.attrs, attrs), "name": name})
-        return format_html("<select{}>{}</select>", built, options)
-
-
 class SpeciesListForm(forms.Form):
     """Reads a list's query string: ``site``, ``season``, ``from``, ``to``, ``family``, ``host``,
     ``form``, ``counted``, ``sort``, ``by_family``. Three queries, and one
@@ -99,18 +78,14 @@ class SpeciesListForm(forms.Form):
         required=False,
         label=_("Site or group of sites"),
         empty_label=_("the whole society"),
-        widget=LongSelect,
     )
-    season = forms.TypedChoiceField(
-        coerce=int, empty_value=None, required=False, label=_("Season"), widget=LongSelect
-    )
-    family = forms.ChoiceField(required=False, label=_("Family"), widget=LongSelect)
+    season = forms.TypedChoiceField(coerce=int, empty_value=None, required=False, label=_("Season"))
+    family = forms.ChoiceField(required=False, label=_("Family"))
     host = forms.ModelChoiceField(
         queryset=Taxon.objects.none(),
         required=False,
         label=_("With or on"),
         empty_label=_("any tree or plant"),
-        widget=LongSelect,
     )
     form = forms.ChoiceField(
         choices=[("", _("any form")), *Form.choices], required=False, label=_("Form")

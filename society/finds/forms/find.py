@@ -1,10 +1,11 @@
 """The form of a find, in the order one works in the wood."""
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from django import forms
+from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -220,12 +221,15 @@ class FindForm(forms.Form):
         self,
         *args: Any,
         viewer: Viewer,
-        state_ids: Iterable[int],
+        state_ids: Callable[[], Iterable[int]],
         find: Find | None = None,
         kept_people: Iterable[int] = (),
         **kwargs: Any,
     ) -> None:
-        """``find`` is the one to change; ``kept_people`` may be chosen though they have left."""
+        """``find`` is the one to change; ``kept_people`` may be chosen though they have left.
+
+        ``state_ids`` is asked only where states of characters were sent.
+        """
         super().__init__(*args, **kwargs)
         self.viewer, self.find = viewer, find
         self.asks_date = False
@@ -234,17 +238,17 @@ class FindForm(forms.Form):
         fields: Any = self.fields
         fields["site"].queryset = sites_to_choose(viewer)
         fields["visit"].queryset = self._visits()
-        fields["states"].choices = [(pk, pk) for pk in state_ids]
+        fields["states"].choices = lambda: [(pk, pk) for pk in state_ids()]
         self._people_offered(kept_people)
         if find is not None:
             for name in SLIP_FIELDS:
                 del fields[name]
 
     def _visits(self) -> Any:
-        """The latest visits, and the one the find was made on. One query more."""
-        kept = Visit.objects.order_by("-date", "-pk").values_list("pk", flat=True)[:MOST_VISITS]
-        ids = [*kept, *([self.find.visit_id] if self.find and self.find.visit_id else [])]
-        return Visit.objects.filter(pk__in=ids).order_by("-date", "-pk")
+        """The latest visits, and the one the find was made on."""
+        latest = Visit.objects.order_by("-date", "-pk").values("pk")[:MOST_VISITS]
+        kept = self.find.visit_id if self.find else None
+        return Visit.objects.filter(Q(pk__in=latest) | Q(pk=kept)).order_by("-date", "-pk")
 
     def _people_offered(self, kept_people: Iterable[int]) -> None:
         """Offer the same people in three fields, read once."""

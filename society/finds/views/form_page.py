@@ -1,6 +1,8 @@
 """The form of a find and its repeated rows, held together for the page."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 from uuid import UUID
 
@@ -67,12 +69,15 @@ FOLLOWS = ("finder", "uncertainty")
 
 @dataclass
 class FindPageForms:
-    """The form, its sets of rows by prefix, and the vocabulary of characters it offers."""
+    """The form, its sets of rows by prefix, and the vocabulary of characters it offers.
+
+    The vocabulary is long, and read only where it is shown or states of it were sent.
+    """
 
     viewer: Viewer
     form: FindForm
     rows: dict[str, Any]
-    characters: list[Character]
+    characters: Callable[[], list[Character]]
     data: QueryDict | None
 
     @classmethod
@@ -86,7 +91,7 @@ class FindPageForms:
         data: QueryDict | None = None,
     ) -> "FindPageForms":
         """Make the page's forms; ``data`` is what was sent, ``initial`` what stands stored."""
-        characters = characters_by_form()
+        characters = cache(characters_by_form)
         kept_people = [initial.get("finder"), *initial.get("companions", [])]
         if data is not None:
             data = _with_counts(data.copy())
@@ -102,7 +107,7 @@ class FindPageForms:
                 data,
                 initial=initial,
                 viewer=viewer,
-                state_ids=[state.pk for row in characters for state in row.states.all()],
+                state_ids=lambda: [pk for row in characters() for pk in _state_ids(row)],
                 find=find,
                 kept_people=[pk for pk in kept_people if pk],
             ),
@@ -170,8 +175,7 @@ class FindPageForms:
             "formset_faults": self.form.is_bound
             and any(formset.total_error_count() for formset in formsets),
             "open_folds": self._open_folds(),
-            "characters": self.characters,
-            "chosen_states": {str(value) for value in (self.form["states"].value() or [])},
+            "characters": self._characters_offered(),
             "views": View.choices,
             "draft_uuid": uuid,
             "draft_photographs": self._draft_photographs(uuid),
@@ -196,6 +200,14 @@ class FindPageForms:
                 opened.add(prefix)
         return opened
 
+    def _characters_offered(self) -> list[tuple[Character, list[tuple[str, str, bool]]]]:
+        """Return each character with its states: value, name, whether it is ticked."""
+        chosen = {str(value) for value in (self.form["states"].value() or [])}
+        return [
+            (row, [(str(one.pk), one.name, str(one.pk) in chosen) for one in row.states.all()])
+            for row in self.characters()
+        ]
+
     def _draft_photographs(self, uuid: UUID | None) -> list[tuple[DraftPhotograph, str, bool]]:
         """Return the photographs that wait in the draft, each with its view and whether it goes."""
         if uuid is None or self.data is None:
@@ -205,6 +217,10 @@ class FindPageForms:
             draft__uuid=uuid, draft__owner_id=self.viewer.account_id
         )
         return [(row, views.get(row.uuid, row.view), row.uuid in views) for row in kept]
+
+
+def _state_ids(character: Character) -> list[int]:
+    return [state.pk for state in character.states.all()]
 
 
 def _is_begun(form: Any) -> bool:

@@ -16,7 +16,7 @@ from society.finds.permissions import may_edit, may_post, writer_id
 from society.finds.services.drafts import draft_photographs_attach, edit_draft_uuid
 from society.finds.services.entry import PLAIN_FIELDS, FindEntry, entry_digest
 from society.finds.services.placing import cells_set, secrecy_refresh
-from society.finds.services.rows import rows_set
+from society.finds.services.rows import rows_lay, rows_set
 from society.finds.services.slips import slip_add
 from society.members.permissions import Viewer
 
@@ -70,19 +70,26 @@ def _stored(entry: FindEntry, digest: str, by: Viewer) -> Find:
     try:
         with transaction.atomic():
             find.number = _next_number(year)
-            find.full_clean(exclude=NOT_CLEANED)
+            # The constraints are the database's to check, all at once, as the row goes in.
+            find.full_clean(exclude=_known(find), validate_constraints=False)
             find.save(force_insert=True)
     except IntegrityError:
         quicker = Find.objects.filter(uuid=find.uuid).first()
         if quicker is None:
+            find.validate_constraints(exclude=NOT_CLEANED)  # says in words which was not met
             raise
         return quicker
-    rows_set(find, entry, by)
+    rows_lay(find, entry, by)
     change_record("find.posted", find, actor_id=by.person_id)
-    if entry.slip is not None:
-        slip_add(find, entry.slip, by=by)
-    secrecy_refresh(find)
+    slip = slip_add(find, entry.slip, by=by) if entry.slip is not None else None
+    secrecy_refresh(find, [slip.taxon] if slip is not None and slip.taxon is not None else [])
     return find
+
+
+def _known(find: Find) -> list[str]:
+    """Return what need not be cleaned of a new find: who enters it is signed in, hence there."""
+    finder = ["finder"] if find.finder_id == find.entered_by_id else []
+    return [*NOT_CLEANED, "entered_by", *finder]
 
 
 @transaction.atomic
@@ -188,9 +195,11 @@ def _place_required(entry: FindEntry) -> None:
 
 def _next_number(year: int) -> int:
     """Return the next number of ``year``; the row's lock keeps two writers apart."""
-    YearNumber.objects.get_or_create(year=year)
-    YearNumber.objects.filter(year=year).update(last=F("last") + 1)
-    return YearNumber.objects.get(year=year).last
+    counted = YearNumber.objects.filter(year=year)
+    if not counted.update(last=F("last") + 1):
+        YearNumber.objects.get_or_create(year=year)
+        counted.update(last=F("last") + 1)
+    return counted.get().last
 
 
 def _columns(entry: FindEntry) -> dict[str, Any]:

@@ -43,9 +43,12 @@ def _secrecy(find: Find, taxa: Iterable[Taxon]) -> int | None:
     return category
 
 
-def secrecy_refresh(find: Find) -> bool:
-    """Store the secrecy of ``find`` where it has changed; return whether it had."""
-    return _secrecy_store(find, secrecy_of(find))
+def secrecy_refresh(find: Find, taxa: Iterable[Taxon] | None = None) -> bool:
+    """Store the secrecy of ``find`` where it has changed; return whether it had.
+
+    ``taxa`` are those of all its slips, where they are at hand.
+    """
+    return _secrecy_store(find, secrecy_of(find) if taxa is None else _secrecy(find, taxa))
 
 
 def _secrecy_store(find: Find, secrecy: int | None) -> bool:

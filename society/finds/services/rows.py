@@ -4,8 +4,9 @@ An edit keeps a row that is unchanged, marks one that is gone as removed and add
 that nothing laid is ever lost. Everything here runs inside the caller's transaction.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from typing import Any
+from uuid import UUID
 
 from django.utils import timezone
 
@@ -62,6 +63,17 @@ def rows_set(find: Find, entry: FindEntry, by: Viewer) -> tuple[dict[str, str], 
     )
 
 
+def rows_lay(find: Find, entry: FindEntry, by: Viewer) -> None:
+    """Give a find just stored the rows of ``entry``; it has none yet to ask for or to replace."""
+    if entry.companion_ids:
+        find.companions.add(*entry.companion_ids)
+    if entry.state_ids:
+        _characters_set(find, entry.state_ids)
+    _laid(entry.organisms, lambda row: _organism(find, row))
+    _laid(entry.readings, lambda row: _reading(find, row))
+    _laid(entry.eating_notes, lambda row: _note(find, row, by))
+
+
 def _companions_set(find: Find, person_ids: Iterable[int]) -> str | None:
     before = sorted(find.companions.values_list("pk", flat=True))
     wanted = sorted(set(person_ids))
@@ -105,14 +117,24 @@ def _replaced(
             changed = True
         else:
             waiting.remove(same)
-    for new in waiting:
+    _laid(waiting, made, taken)
+    return changed or bool(waiting)
+
+
+def _laid(
+    new_rows: Iterable[Any], made: Callable[[Any], Any], taken: Collection[UUID] = ()
+) -> None:
+    """Clean and store new rows. One whose words changed gets an identity of its own: the old one
+    keeps its uuid, which is among the ``taken``."""
+    for new in new_rows:
         row = made(new)
-        # A row whose words changed gets an identity of its own; the old one keeps its uuid.
+        known = ["find"]
         if new.uuid is not None and new.uuid not in taken:
             row.uuid = new.uuid
-        row.full_clean(exclude=["find"])
+        else:
+            known.append("uuid")  # made a moment ago
+        row.full_clean(exclude=known)
         row.save(force_insert=True)
-    return changed or bool(waiting)
 
 
 def _is_same(stored: Any, new: Any, fields: tuple[str, ...]) -> bool:

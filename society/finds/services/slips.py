@@ -43,7 +43,7 @@ def slip_add(find: Find, entry: SlipEntry, *, by: Viewer) -> DeterminationSlip:
         remarks=entry.remarks,
         **({"uuid": entry.uuid} if entry.uuid else {}),
     )
-    slip.full_clean(exclude=["find", "uuid"])
+    slip.full_clean(exclude=_known(slip))
     try:
         with transaction.atomic():
             slip.save(force_insert=True)
@@ -52,6 +52,12 @@ def slip_add(find: Find, entry: SlipEntry, *, by: Viewer) -> DeterminationSlip:
         return _resent(stored, find, entry, by)
     change_record("find.slip_laid", find, actor_id=by.person_id, fields=["slips"])
     return slip
+
+
+def _known(slip: DeterminationSlip) -> list[str]:
+    """Return what need not be cleaned: rows just read, who is signed in, the finder of a find."""
+    there = {slip.entered_by_id, slip.find.finder_id}
+    return ["find", "uuid", "taxon", "entered_by", *(["by"] if slip.by_id in there else [])]
 
 
 def _resent(

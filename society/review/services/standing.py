@@ -26,7 +26,7 @@ NAMES_JOB = "review.names_read_anew"
 FINDS_AT_ONCE = 500
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def standing_recompute(find_id: int, *, actor_id: int | None, undoing: bool = False) -> Find:
     """Work out anew what stands for a find and where it waits, in the act's own transaction.
 

@@ -1,0 +1,221 @@
+"""Which look would separate the candidates best for what it costs.
+
+Method. For each look not taken yet the expected information is the mutual information, in bits,
+between what would be seen and which row is right, under the present support: the entropy of what
+is expected all in all, less the mean entropy of what each row expects. The same is reckoned for
+the question 'is it one of the dangerous ones that are still close', and added with DANGER_WEIGHT.
+The sum is divided by what the look costs in looks at something seen at once (COSTS; a wait adds
+one for each 15 minutes). Of looks at one exposure, the readings at several minutes and the
+character that says the same, only the best is given. Trees and substrate count for as much as
+their exponents let them. Tasting is never proposed, nor what has been looked at already, nor what
+`possible` does not allow.
+
+Source: mutual information after Shannon (1948); costs are common practice put into numbers.
+
+Worked example. Two candidates of weight one half each, one always blue, the other never, without
+error: one bit. At the cost of a cut (2) that is half a bit for each look at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from math import exp, log, log2
+from typing import Final
+
+from society.science.contrast.background import Background
+from society.science.contrast.checks import Check, checks_left
+from society.science.contrast.distributions import error_for
+from society.science.contrast.exposures import SAME_AS
+from society.science.contrast.facts import (
+    DANGER_WEIGHT,
+    LEAST_GAIN,
+    AccountFacts,
+    CharacterFacts,
+    Contrast,
+    Expected,
+    NextLook,
+    Observed,
+    WouldSay,
+)
+
+Possible = Callable[[CharacterFacts], bool] | Collection[str]
+# So many leading candidates are told of, besides dangerous ones that are close.
+LEADING: Final = 4
+# Telling is an outcome to which some account gives this chance, and which weighs so much.
+_EXPECTED: Final = 0.2
+_SPEAKS: Final = -1.0
+_DIFFERING: Final = frozenset({"usually", "sometimes"})
+
+
+def look_next(
+    observed: Observed,
+    found: Contrast,
+    candidates: Sequence[AccountFacts],
+    vocabulary: Iterable[CharacterFacts],
+    possible: Possible,
+    background: Background | None = None,
+) -> list[NextLook]:
+    """Looks worth taking, best first; `found` is the contrast of the same candidates.
+
+    `possible`: the codes that can still be looked at and are allowed, or what decides it. It is
+    asked for 'hosts', 'substrate', 'spores' and readings ('milk', 'flesh', 'reagent:koh') too; a
+    reading is also possible where the character that says the same is.
+    """
+    characters = {character.code: character for character in vocabulary}
+    accounts = list({account.key: account for account in candidates}.values())
+    if background is None:
+        background = Background(accounts, characters.values())
+    support = {row.key: exp(row.log_support) for row in found.rows}
+    checks = [
+        check
+        for check in checks_left(observed, accounts, characters, background)
+        if _is_possible(check, characters, possible)
+    ]
+    best: dict[str, NextLook] = {}
+    for check in checks:
+        look = _weighed(check, accounts, support, found)
+        if look.gain < LEAST_GAIN:
+            continue
+        held = best.get(check.exposure)
+        if held is None or look.gain / look.cost > held.gain / held.cost:
+            best[check.exposure] = look
+    return sorted(best.values(), key=lambda look: (-look.gain / look.cost, look.code))
+
+
+def information(weights: Sequence[float], rows: Sequence[Sequence[float]]) -> float:
+    """Mutual information in bits between rows of these weights and their outcomes.
+
+    `weights` sum to one; each row gives its chances of the same outcomes.
+    """
+    outcomes = range(len(rows[0])) if rows else ()
+    mixed = [sum(w * row[n] for w, row in zip(weights, rows, strict=True)) for n in outcomes]
+    within = sum(w * entropy(row) for w, row in zip(weights, rows, strict=True) if w)
+    return max(0.0, entropy(mixed) - within)
+
+
+def entropy(chances: Iterable[float]) -> float:
+    """Entropy in bits of chances that sum to one."""
+    return -sum(chance * log2(chance) for chance in chances if chance > 0)
+
+
+def _is_possible(
+    check: Check, characters: Mapping[str, CharacterFacts], possible: Possible
+) -> bool:
+    facts = [check.facts]
+    if check.kind == "reading":
+        facts += [
+            character
+            for code, character in characters.items()
+            if SAME_AS.get(code) == check.exposure and not character.never_asked
+        ]
+    if callable(possible):
+        return any(possible(fact) for fact in facts)
+    return any(fact.code in possible for fact in facts)
+
+
+def _weighed(
+    check: Check,
+    accounts: Sequence[AccountFacts],
+    support: Mapping[int | None, float],
+    found: Contrast,
+) -> NextLook:
+    total = sum(check.background[name] for name in check.outcomes)
+    usual = [check.background[name] / total for name in check.outcomes]
+    weights, rows, close = [], [], []
+    not_known = [support[None], 0.0]  # those that are not in danger's question, and those that are
+    for account, chances in zip(accounts, check.chances, strict=True):
+        is_close = account.key in found.dangerous_close
+        if chances is None:
+            not_known[is_close] += support[account.key]
+            continue
+        error = error_for(account)
+        rows.append(
+            [
+                (1 - error) * chances[name] + error * rate
+                for name, rate in zip(check.outcomes, usual, strict=True)
+            ]
+        )
+        weights.append(support[account.key])
+        close.append(is_close)
+    for is_close in (False, True):
+        rows.append(usual)
+        weights.append(not_known[is_close])
+        close.append(is_close)
+    gain = information(weights, rows) + DANGER_WEIGHT * _on_danger(weights, rows, close)
+    mixed = [
+        sum(w * row[n] for w, row in zip(weights, rows, strict=True)) for n in range(len(usual))
+    ]
+    leading = _leading(accounts, found)
+    would_say = tuple(
+        WouldSay(account.key, expects, _differ(expects))
+        for account in leading
+        for expects in (check.expects(account),)
+    )
+    return NextLook(
+        check.kind,
+        check.facts.code,
+        gain,
+        check.cost,
+        would_say,
+        _telling(check, accounts, leading, usual),
+        any(said.sources_differ for said in would_say),
+        check.group[0],
+        check.group[1],
+        check.minute,
+    )
+
+
+def _on_danger(
+    weights: Sequence[float], rows: Sequence[Sequence[float]], close: Sequence[bool]
+) -> float:
+    """Bits on the question 'is it one of the dangerous ones that are close'."""
+    share = sum(w for w, is_close in zip(weights, close, strict=True) if is_close)
+    if not 0 < share < 1:
+        return 0.0
+    sides = []
+    for side, part in ((True, share), (False, 1 - share)):
+        members = [
+            (w / part, row)
+            for w, row, is_close in zip(weights, rows, close, strict=True)
+            if is_close is side
+        ]
+        sides.append([sum(w * row[n] for w, row in members) for n in range(len(rows[0]))])
+    return information([share, 1 - share], sides)
+
+
+def _leading(accounts: Sequence[AccountFacts], found: Contrast) -> list[AccountFacts]:
+    by_key = {account.key: account for account in accounts}
+    keys = [row.key for row in found.rows if row.key is not None]
+    chosen = [*keys[:LEADING], *found.dangerous_close[:LEADING]]
+    return [by_key[key] for key in dict.fromkeys(chosen)]
+
+
+def _differ(expects: tuple[Expected, ...]) -> bool:
+    return sum(usual in _DIFFERING for _state, usual in expects) > 1
+
+
+def _telling(
+    check: Check,
+    accounts: Sequence[AccountFacts],
+    leading: Sequence[AccountFacts],
+    usual: Sequence[float],
+) -> tuple[str, int, float] | None:
+    """What another account expects and the best supported account that it would speak against."""
+    if check.kind == "spores":
+        return None
+    chances = dict(zip((account.key for account in accounts), check.chances, strict=True))
+    outcomes = [
+        (name, rate)
+        for name, rate in zip(check.outcomes, usual, strict=True)
+        if name and any(held and held[name] >= _EXPECTED for held in chances.values())
+    ]
+    for account in leading:
+        held = chances[account.key]
+        if held is None:
+            continue
+        error = error_for(account)
+        weights = [(log((1 - error) * held[name] / rate + error), name) for name, rate in outcomes]
+        weight, name = min(weights, default=(0.0, ""))
+        if weight <= _SPEAKS:
+            return name, account.key, weight
+    return None

@@ -1,0 +1,209 @@
+"""Timed readings: what an account expects at a minute, and what a row of looks says of it.
+
+Method. An account's readings are spans of minutes with colours. At a minute within spans, all
+spans that hold it count together (sources may differ). Between two spans the two are mixed by the
+distance to each; before the first or after the last span half of the nearest stays, the other half
+is the background. 'No change' is the same as the colour at the start: an account that says 'none'
+at half an hour is read as its colour at the start (for milk also from `milk_colour`), and a look
+that says 'no change' is read as the colour first seen, or, where none was written, as the chance
+that this account's colour is still what it was. A share of looks (NEIGHBOUR_SHARE) is written in a
+neighbouring colour. A reading nobody looked at is no reading.
+
+Source: common practice of timing the milk; the spans are the accounts' own.
+
+Worked example. Orange from 0 to 5 minutes, wine-red from 10 to 30: at 8 minutes two fifths orange
+and three fifths wine-red.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Final
+
+from society.science.contrast.distributions import (
+    Distribution,
+    distribution_of,
+    with_neighbours,
+)
+from society.science.contrast.facts import (
+    COLOURS,
+    USUAL,
+    AccountFacts,
+    Expected,
+    ExpectedReading,
+    Observed,
+    ReadingSeen,
+)
+
+Group = tuple[str, str]  # what was exposed, and the reagent or ''
+UNCHANGED: Final = "unchanged"
+# Up to here a look at milk says its colour on cutting, not its change.
+AT_ONCE_MINUTES: Final = 2.0
+# Whom a colour is mixed up with; twice where it happens most.
+NEIGHBOURS: Final[Mapping[str, tuple[str, ...]]] = {
+    "watery": ("white",),
+    "white": ("cream", "watery"),
+    "cream": ("white", "yellow"),
+    "yellow": ("cream", "orange"),
+    "orange": ("yellow", "red"),
+    "pink": ("red", "lilac"),
+    "red": ("wine", "wine", "orange", "pink"),
+    "wine": ("red", "red", "brown", "lilac"),
+    "lilac": ("wine", "pink"),
+    "blue": ("green", "grey"),
+    "green": ("blue",),
+    "grey": ("black", "brown"),
+    "brown": ("wine", "black"),
+    "black": ("grey", "brown"),
+}
+_MILK_WORDS: Final[Mapping[str, str]] = {"carrot": "orange"}
+
+
+def spans_of(account: AccountFacts, group: Group) -> list[ExpectedReading]:
+    """The account's readings of one exposure, by minute."""
+    return sorted(
+        (row for row in account.readings if (row.exposed, row.reagent) == group),
+        key=lambda row: (row.minute_from, row.minute_to, row.colour),
+    )
+
+
+def expected_at(account: AccountFacts, exposed: str, reagent: str, minute: float) -> list[Expected]:
+    """(colour, how usual) at a minute, most usual first, for the time line.
+
+    Between two spans the colours of both, none more than 'sometimes'; before the first span and
+    after the last nothing, as the account does not say.
+    """
+    spans = spans_of(account, (exposed, reagent))
+    held = _held([row for row in spans if row.minute_from <= minute <= row.minute_to])
+    if not held:
+        earlier, later = _around(spans, minute)
+        if earlier and later:
+            held = {
+                colour: usual if USUAL[usual] < USUAL["sometimes"] else "sometimes"
+                for colour, usual in _held([*earlier, *later]).items()
+            }
+    return sorted(held.items(), key=lambda item: (-USUAL[item[1]], COLOURS.index(item[0])))
+
+
+def chances_at(
+    account: AccountFacts, spans: Sequence[ExpectedReading], minute: float
+) -> tuple[Distribution, float] | None:
+    """Chances of each colour, and of UNCHANGED, at a minute; and how far they may be trusted.
+
+    None where the account holds no spans of this exposure.
+    """
+    if not spans:
+        return None
+    found, trust = _spoken_at(spans, minute)
+    start = _start(account, spans)
+    at_start = start["none"]
+    chances = {
+        colour: chance + found["none"] * start[colour] if colour != "none" else chance * at_start
+        for colour, chance in found.items()
+    }
+    unchanged = chances["none"] + sum(
+        start[colour] * chances[colour] for colour in COLOURS if colour != "none"
+    )
+    chances = with_neighbours(chances, NEIGHBOURS)
+    chances[UNCHANGED] = min(unchanged, 1.0)
+    return chances, trust
+
+
+def looks_of(observed: Observed) -> dict[Group, list[tuple[ReadingSeen, frozenset[str]]]]:
+    """The readings somebody looked at and that could be read, by exposure and minute.
+
+    Beside each stand the keys of `chances_at` that it may be: colours, or UNCHANGED.
+    """
+    groups: dict[Group, list[ReadingSeen]] = {}
+    for reading in observed.readings:
+        if reading.colours:
+            groups.setdefault((reading.exposed, reading.reagent), []).append(reading)
+    found = {}
+    for group in sorted(groups):
+        rows = sorted(groups[group], key=lambda row: (row.minutes, sorted(row.colours or ())))
+        first = _first_seen(observed, group, rows)
+        found[group] = [(row, _keys(row, first)) for row in rows]
+    return found
+
+
+def chance_of(keys: Iterable[str], chances: Mapping[str, float]) -> float:
+    """The chance that one of `keys` is seen."""
+    return min(1.0, sum(chances[key] for key in sorted(keys)))
+
+
+def _first_seen(observed: Observed, group: Group, rows: list[ReadingSeen]) -> frozenset[str]:
+    """The colour the exposure began with, as far as anybody wrote it."""
+    seen = frozenset(rows[0].colours or ()) - {"none"}
+    if rows[0].minutes <= AT_ONCE_MINUTES and seen:
+        return seen
+    if group == ("milk", ""):
+        milk = observed.states.get("milk_colour", frozenset())
+        return frozenset(_MILK_WORDS.get(state, state) for state in milk) & set(COLOURS) - {"none"}
+    return frozenset()
+
+
+def _keys(row: ReadingSeen, first: frozenset[str]) -> frozenset[str]:
+    colours = row.colours or frozenset()
+    if first and "none" in colours:
+        colours = colours - {"none"} | first
+    if first and colours <= first:
+        return colours | {"none"}  # still what it was: an account may call that 'no change'
+    if "none" in colours:
+        return colours - {"none"} | {UNCHANGED}
+    return colours
+
+
+def _held(spans: Iterable[ExpectedReading]) -> dict[str, str]:
+    held: dict[str, str] = {}
+    for row in spans:
+        if row.colour not in held or USUAL[row.usual] > USUAL[held[row.colour]]:
+            held[row.colour] = row.usual
+    return held
+
+
+def _around(
+    spans: Sequence[ExpectedReading], minute: float
+) -> tuple[list[ExpectedReading], list[ExpectedReading]]:
+    """The last spans that end before a minute, and the first that begin after it."""
+    ends = max((row.minute_to for row in spans if row.minute_to < minute), default=None)
+    begins = min((row.minute_from for row in spans if row.minute_from > minute), default=None)
+    return (
+        [row for row in spans if row.minute_to == ends],
+        [row for row in spans if row.minute_from == begins],
+    )
+
+
+def _mixed(spans: Iterable[ExpectedReading]) -> Distribution:
+    found = distribution_of(_held(spans), COLOURS)
+    if found is None:
+        raise ValueError("no span holds a colour of the list")
+    return found
+
+
+def _spoken_at(spans: Sequence[ExpectedReading], minute: float) -> tuple[Distribution, float]:
+    covering = [row for row in spans if row.minute_from <= minute <= row.minute_to]
+    if covering:
+        return _mixed(covering), 1.0
+    earlier, later = _around(spans, minute)
+    if not (earlier and later):
+        return _mixed(earlier or later), 0.5
+    ends, begins = earlier[0].minute_to, later[0].minute_from
+    share = (minute - ends) / (begins - ends)
+    before, after = _mixed(earlier), _mixed(later)
+    return {colour: (1 - share) * before[colour] + share * after[colour] for colour in COLOURS}, 1.0
+
+
+def _start(account: AccountFacts, spans: Sequence[ExpectedReading]) -> Distribution:
+    """The colour on exposing; for milk that an account only says not to change, its colour."""
+    begins = spans[0].minute_from
+    held = _held(row for row in spans if row.minute_from == begins)
+    if set(held) == {"none"} and spans[0].exposed == "milk":
+        milk = {
+            _MILK_WORDS.get(state, state): usual
+            for state, usual in account.states.get("milk_colour", {}).items()
+            if state != "none"
+        }
+        found = distribution_of(milk, COLOURS)
+        if found is not None:
+            return found
+    return _mixed([row for row in spans if row.minute_from == begins])

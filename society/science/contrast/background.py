@@ -57,9 +57,8 @@ class Background:
         """The background of a character's states."""
         if code not in self._states:
             states = states_of(self._characters[code])
-            rows = (
-                character_chances(code, row.states.get(code, {}), states) for row in self.accounts
-            )
+            held = (account.states.get(code, {}) for account in self.accounts)
+            rows = (character_chances(code, said, states) for said in held)
             self._states[code] = mean_of((row for row in rows if row), states)
         return self._states[code]
 

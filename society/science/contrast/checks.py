@@ -99,9 +99,8 @@ def _characters(
         states = states_of(character)
         if character.never_asked or exposure in done or len(states) < 2:
             continue
-        chances = [
-            character_chances(code, account.states.get(code, {}), states) for account in accounts
-        ]
+        held = [account.states.get(code, {}) for account in accounts]
+        chances = [character_chances(code, said, states) for said in held]
         if any(chances):
             yield Check(
                 character,

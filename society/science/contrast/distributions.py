@@ -130,8 +130,13 @@ def is_expected(
     account says is what is rare.
     """
     says_rare_only = not any(word in EXPECTED_WORDS for word in held.values())
-    found = {
-        held[state] in EXPECTED_WORDS if state in held else says_rare_only or state in near
-        for state in seen
-    }
+    found = {_lets_expect(held, state, near, says_rare_only) for state in seen}
     return found.pop() if len(found) == 1 else None
+
+
+def _lets_expect(
+    held: Mapping[str, str], state: str, near: Collection[str], says_rare_only: bool
+) -> bool:
+    if state in held:
+        return held[state] in EXPECTED_WORDS
+    return says_rare_only or state in near

@@ -43,6 +43,7 @@ Possible = Callable[[CharacterFacts], bool] | Collection[str]
 LEADING: Final = 4
 # Telling is an outcome to which some account gives this chance, and which weighs so much.
 _EXPECTED: Final = 0.2
+_LIKELY: Final = 0.02  # by an account of at least this share of the leader's support
 _SPEAKS: Final = -1.0
 _DIFFERING: Final = frozenset({"usually", "sometimes"})
 
@@ -142,9 +143,6 @@ def _weighed(
         weights.append(not_known[is_close])
         close.append(is_close)
     gain = information(weights, rows) + DANGER_WEIGHT * _on_danger(weights, rows, close)
-    mixed = [
-        sum(w * row[n] for w, row in zip(weights, rows, strict=True)) for n in range(len(usual))
-    ]
     leading = _leading(accounts, found)
     would_say = tuple(
         WouldSay(account.key, expects, _differ(expects))
@@ -157,7 +155,7 @@ def _weighed(
         gain,
         check.cost,
         would_say,
-        _telling(check, accounts, leading, usual),
+        _telling(check, accounts, found, usual),
         any(said.sources_differ for said in would_say),
         check.group[0],
         check.group[1],
@@ -197,20 +195,26 @@ def _differ(expects: tuple[Expected, ...]) -> bool:
 def _telling(
     check: Check,
     accounts: Sequence[AccountFacts],
-    leading: Sequence[AccountFacts],
+    found: Contrast,
     usual: Sequence[float],
 ) -> tuple[str, int, float] | None:
-    """What another account expects and the best supported account that it would speak against."""
+    """What a likely account expects, and the best supported one that it would speak against."""
     if check.kind == "spores":
         return None
-    chances = dict(zip((account.key for account in accounts), check.chances, strict=True))
+    known = dict(zip((account.key for account in accounts), check.chances, strict=True))
+    least = found.rows[0].log_support + log(_LIKELY)
+    chances = {
+        row.key: known[row.key]
+        for row in found.rows
+        if row.key is not None and (row.log_support >= least or row.key in found.dangerous_close)
+    }
     outcomes = [
         (name, rate)
         for name, rate in zip(check.outcomes, usual, strict=True)
         if name and any(held and held[name] >= _EXPECTED for held in chances.values())
     ]
-    for account in leading:
-        held = chances[account.key]
+    for account in _leading(accounts, found):
+        held = chances.get(account.key)
         if held is None:
             continue
         error = error_for(account)

@@ -5,15 +5,16 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
 from django.utils.translation import gettext as _
 
-from society.core.errors import NotPermitted, Refused
+from society.core.errors import Refused
 from society.core.history import change_record, values_before
 from society.core.signals import names_changed
 from society.members.permissions import Viewer
-from society.names.models import Danger, Group, LookAlike, Rank, Taxon, VernacularName
+from society.names.models import Group, Rank, Taxon, VernacularName
+from society.names.permissions import keeper_demanded
 from society.names.queries import english_lines
+from society.names.services.merging import absorbed, leading_checked
 from society.names.services.stamp import stamp_raise
 from society.science.names import fold
 
@@ -41,7 +42,6 @@ EDITABLE = (
     "source",
     "is_doubtful",
 )
-_DANGERS = [Danger.NONE_HELD, Danger.ILLNESS, Danger.SERIOUS, Danger.DEADLY]
 
 
 @transaction.atomic
@@ -70,8 +70,7 @@ def _taxon_save(
     verb: str,
     by: Viewer,
 ) -> Taxon:
-    if not by.is_keeper:
-        raise NotPermitted(_("Only keepers may change the checklist."))
+    keeper_demanded(by)
     unknown = set(values) - set(EDITABLE)
     if unknown:
         raise ValueError(f"not editable: {sorted(unknown)}")
@@ -86,15 +85,24 @@ def _taxon_save(
     for name, value in values.items():
         setattr(taxon, name, value)
     taxon.folded = fold(taxon.scientific_name)
-    _checked(taxon)
-    moved = _one_hop_kept(taxon)
+    taxon_checked(taxon)
+    accepted = leading_checked(taxon)
     taxon.full_clean()
-    taxon.save()
+    is_new = taxon.pk is None
+    if is_new:
+        taxon.save()
     if english is not None:
         _english_set(taxon, _names(english))
+    touched = {accepted.pk} if accepted else set()
+    if accepted and not is_new and prior.get("accepted", accepted) is None:
+        moved, kept = absorbed(taxon, accepted)
+        touched.update(moved)
+        prior |= kept
+    if not is_new:
+        taxon.save()
     change_record(verb, taxon, actor_id=by.person_id, prior=prior)
     stamp_raise()
-    names_changed.send(Taxon, taxon_ids=[taxon.pk, *moved])
+    names_changed.send(Taxon, taxon_ids=[taxon.pk, *sorted(touched)])
     return taxon
 
 
@@ -105,21 +113,21 @@ def _tidied(taxon: Taxon, values: dict[str, Any]) -> dict[str, Any]:
         for name, value in values.items()
     }
     if values.get("scientific_name") and not values.get("genus", taxon.genus):
-        values["genus"] = _genus_written(values["scientific_name"])
+        values["genus"] = genus_written(values["scientific_name"])
     if values.get("group", taxon.group) != Group.FUNGUS:
         values["form"] = ""
     return values
 
 
-def _genus_written(name: str) -> str:
+def genus_written(name: str) -> str:
     """The first word of a name, without the sign of a hybrid."""
     words = [word for word in name.replace("×", " ").split() if word.lower() != "x"]
     return words[0] if words else ""
 
 
-def _checked(taxon: Taxon) -> None:
+def taxon_checked(taxon: Taxon) -> None:
     """Refuse what no single column can tell."""
-    _name_fits(taxon)
+    name_fits(taxon)
     if (
         Taxon.objects.filter(
             folded=taxon.folded, group=taxon.group, is_misapplied=taxon.is_misapplied
@@ -151,7 +159,7 @@ def _checked(taxon: Taxon) -> None:
         )
 
 
-def _name_fits(taxon: Taxon) -> None:
+def name_fits(taxon: Taxon) -> None:
     """Refuse a fungus's name that does not go with its rank or genus."""
     if taxon.group != Group.FUNGUS or not taxon.scientific_name:
         return
@@ -168,65 +176,12 @@ def _name_fits(taxon: Taxon) -> None:
             "rank_differs",
             field="rank",
         )
-    if taxon.genus != _genus_written(taxon.scientific_name):
+    if taxon.genus != genus_written(taxon.scientific_name):
         raise Refused(
             _("The name does not begin with this genus. Leave it empty to take the name's own."),
             "genus_differs",
             field="genus",
         )
-
-
-def _one_hop_kept(taxon: Taxon) -> list[int]:
-    """Have a synonym point at an accepted name, and take along what pointed at itself.
-
-    Synonyms and look-alikes of a name that becomes a synonym move to its accepted name, so that
-    no danger is lost. Returns the ids of the rows that moved, and of the accepted name.
-    """
-    if taxon.accepted_id is None:
-        return []
-    accepted = Taxon.objects.select_for_update().get(pk=taxon.accepted_id)
-    if accepted.pk == taxon.pk:
-        raise Refused(_("A name is no synonym of itself."), "own_synonym", field="accepted")
-    if accepted.accepted is not None:
-        raise Refused(
-            _("%(name)s is itself a synonym. Choose the name it leads to: %(accepted)s.")
-            % {"name": accepted, "accepted": accepted.accepted},
-            "not_one_hop",
-            field="accepted",
-        )
-    if accepted.group != taxon.group:
-        raise Refused(
-            _("That name is of another group of organisms."), "other_group", field="accepted"
-        )
-    if _DANGERS.index(Danger(taxon.danger)) > _DANGERS.index(Danger(accepted.danger)):
-        raise Refused(
-            _("%(name)s is held as less dangerous than this name. Raise its danger first.")
-            % {"name": accepted},
-            "danger_lost",
-            field="accepted",
-        )
-    if taxon._state.adding:
-        return [accepted.pk]
-    synonyms = Taxon.objects.filter(accepted_id=taxon.pk)
-    moved = list(synonyms.values_list("pk", flat=True))
-    synonyms.update(accepted=accepted)
-    _look_alikes_moved(taxon, accepted)
-    return [accepted.pk, *moved]
-
-
-def _look_alikes_moved(taxon: Taxon, accepted: Taxon) -> None:
-    """Write the look-alikes of one name on another; where that has the pair already, drop it."""
-    rows = LookAlike.objects.filter(Q(taxon=taxon) | Q(other=taxon))
-    for row in rows.order_by("pk"):
-        if row.taxon_id == taxon.pk:
-            row.taxon = accepted
-        else:
-            row.other = accepted
-        pair = LookAlike.objects.filter(taxon_id=row.taxon_id, other_id=row.other_id)
-        if row.taxon_id == row.other_id or pair.exclude(pk=row.pk).exists():
-            row.delete()
-        else:
-            row.save(update_fields=["taxon", "other", "updated_at"])
 
 
 def _names(english: Iterable[str]) -> dict[str, str]:

@@ -1,0 +1,294 @@
+"""Writing accounts, the vocabulary they are written in, and entries of lists."""
+
+from decimal import Decimal
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from society.core.errors import NotPermitted, Refused
+from society.core.models import Change, FieldVersion
+from society.members.permissions import Viewer
+from society.names.models import Account, Character, CharacterState, ListedStatus, Taxon
+from society.names.queries import accounts_of, checklist_version
+from society.names.services import (
+    ListEntry,
+    account_reading_set,
+    account_set_sources,
+    account_spores_set,
+    account_state_set,
+    character_add,
+    character_edit,
+    character_state_add,
+    character_state_edit,
+    listed_status_add,
+    listed_status_edit,
+    listed_status_remove,
+    listed_statuses_take,
+)
+from tests.make import make_account, make_host, make_referee, make_taxon, viewer
+
+pytestmark = pytest.mark.django_db
+ENTRY = ListEntry("red_list", "Great Britain", "Invented List, 2nd edition", 2021, "vulnerable")
+SIZES = {
+    "length_from": Decimal("7.5"),
+    "length_to": Decimal("9"),
+    "width_from": Decimal("6"),
+    "width_to": Decimal("7"),
+    "q_from": None,
+    "q_to": None,
+}
+
+
+@pytest.fixture
+def keeper() -> Viewer:
+    return viewer(make_account("Ida Keeper", is_keeper=True))
+
+
+@pytest.fixture
+def milk() -> Character:
+    made = Character.objects.create(
+        code="milk_colour", part="milk", name="milk", forms=["agaric"], position=1
+    )
+    for number, state in enumerate(("white", "orange", "buff")):
+        CharacterState.objects.create(character=made, code=state, name=state, position=number)
+    return made
+
+
+def prior_of(change: Change | None) -> dict[str, str]:
+    assert change is not None
+    return dict(FieldVersion.objects.filter(change=change).values_list("field", "prior"))
+
+
+def last() -> Change | None:
+    return Change.objects.first()
+
+
+def test_the_states_of_a_character_are_set_raised_and_kept_as_they_were(
+    keeper: Viewer, milk: Character
+) -> None:
+    taxon = make_taxon()
+    stamp = checklist_version()
+
+    def set_to(**states: str) -> Account:
+        return account_state_set(
+            taxon_id=taxon.pk,
+            character_code="milk_colour",
+            states=states,
+            source=" from  memory ",
+            by=keeper,
+        )
+
+    # Version 1 is what the files brought; a hand's work is never that.
+    assert set_to(orange="usually", buff="sometimes").version == 2
+    assert checklist_version() > stamp
+    assert prior_of(last()) == {"state.milk_colour": "", "source.milk_colour": ""}
+    assert set_to(buff="sometimes", orange="usually").version == 2
+    assert set_to(orange="always").version == 3
+    assert prior_of(last()) == {
+        "state.milk_colour": "orange=usually|buff=sometimes",
+        "source.milk_colour": "from memory",
+    }
+    assert accounts_of([taxon.pk])[taxon.pk].states == {"milk_colour": {"orange": "always"}}
+    assert set_to().version == 4
+    assert accounts_of([taxon.pk])[taxon.pk].states == {}
+
+
+def test_a_referee_corrects_accounts_in_scope_and_no_others(milk: Character) -> None:
+    taxon, other = make_taxon(family="Russulaceae"), make_taxon(family="Amanitaceae")
+    by = viewer(make_referee("Bea", "family", "russulaceae"))
+
+    def correct(row: Taxon, who: Viewer) -> Account:
+        return account_state_set(
+            taxon_id=row.pk,
+            character_code="milk_colour",
+            states={"white": "rarely"},
+            source="find 2026/12",
+            by=who,
+        )
+
+    assert correct(taxon, by).version == 2
+    for row, who in ((other, by), (taxon, viewer(make_account(is_organiser=True)))):
+        with pytest.raises(NotPermitted):
+            correct(row, who)
+    assert correct(other, viewer(make_referee("Carl"))).version == 2
+    assert Account.objects.count() == 2
+
+
+def test_an_account_takes_only_words_of_the_vocabulary_and_belongs_to_an_accepted_fungus(
+    keeper: Viewer, milk: Character
+) -> None:
+    taxon = make_taxon()
+    for row, character, state, code in (
+        (taxon, "milk_color", "white", "no_such_character"),
+        (taxon, "milk_colour", "pink", "no_such_state"),
+        (make_taxon(accepted=taxon), "milk_colour", "white", "is_synonym"),
+        (make_host(), "milk_colour", "white", "no_fungus"),
+    ):
+        with pytest.raises(Refused) as refused:
+            account_state_set(
+                taxon_id=row.pk,
+                character_code=character,
+                states={state: "usually"},
+                source="",
+                by=keeper,
+            )
+        assert refused.value.code == code
+    with pytest.raises(ValidationError):
+        account_state_set(
+            taxon_id=taxon.pk,
+            character_code="milk_colour",
+            states={"white": "mostly"},
+            source="",
+            by=keeper,
+        )
+    assert not Account.objects.exists()
+
+
+def test_a_reading_is_set_changed_and_taken_out(keeper: Viewer) -> None:
+    taxon = make_taxon()
+
+    def set_to(**colours: str) -> Account:
+        return account_reading_set(
+            taxon_id=taxon.pk,
+            exposed="milk",
+            minute_from=Decimal("5.0"),
+            minute_to=Decimal("30"),
+            colours=colours,
+            source="a book",
+            by=keeper,
+        )
+
+    set_to(wine="usually", orange="sometimes")
+    (orange, wine) = accounts_of([taxon.pk])[taxon.pk].readings
+    assert (orange.colour, wine.usual, wine.minute_to) == ("orange", "usually", Decimal("30"))
+    assert set_to(wine="usually", orange="sometimes").version == 2
+    assert set_to(wine="always").version == 3
+    assert prior_of(last()) == {
+        "reading.milk.5": "orange=sometimes to 30.0 (a book)|wine=usually to 30.0 (a book)"
+    }
+    set_to()
+    assert accounts_of([taxon.pk])[taxon.pk].readings == ()
+    with pytest.raises(ValidationError):
+        account_reading_set(
+            taxon_id=taxon.pk,
+            exposed="milk",
+            minute_from=Decimal(5),
+            minute_to=Decimal(5),
+            colours={"wine": "usually"},
+            source="",
+            by=keeper,
+        )
+    with pytest.raises(Refused):
+        account_reading_set(
+            taxon_id=taxon.pk,
+            exposed="reagent",
+            minute_from=Decimal(0),
+            minute_to=Decimal(5),
+            colours={"wine": "usually"},
+            source="",
+            by=keeper,
+        )
+
+
+def test_the_spores_are_set_and_taken_out(keeper: Viewer) -> None:
+    taxon = make_taxon()
+
+    def set_to(sizes: dict[str, Decimal | None] | None) -> Account:
+        return account_spores_set(taxon_id=taxon.pk, sizes=sizes, source="a book", by=keeper)
+
+    set_to(SIZES)
+    assert set_to(SIZES).version == 2
+    assert set_to({**SIZES, "q_from": Decimal("1.1"), "q_to": Decimal("1.3")}).version == 3
+    assert prior_of(last())["spores.length_from"] == "7.50"
+    with pytest.raises(Refused):
+        set_to({**SIZES, "q_from": Decimal("1.1")})
+    with pytest.raises(Refused):
+        set_to({**SIZES, "q_from": Decimal("1.3"), "q_to": Decimal("1.1")})
+    with pytest.raises(ValidationError):
+        set_to({**SIZES, "length_to": Decimal(7)})
+    set_to(None)
+    assert accounts_of([taxon.pk])[taxon.pk].spores is None
+
+
+def test_sources_and_doubt_are_set(keeper: Viewer) -> None:
+    taxon = make_taxon()
+    account_set_sources(taxon_id=taxon.pk, sources="a book", is_doubtful=True, by=keeper)
+    shown = accounts_of([taxon.pk])[taxon.pk]
+    assert (shown.sources, shown.is_doubtful, shown.version) == ("a book", True, 2)
+
+
+def test_a_character_is_added_with_states_and_its_words_are_changed(keeper: Viewer) -> None:
+    stamp = checklist_version()
+    values = {
+        "name": "Gill  veins",
+        "sentence": "Whether low veins join the gills.",
+        "part": "gills",
+        "forms": ["agaric"],
+        "cost": "at_once",
+    }
+    made = character_add(values, states=["None to see", "", "Joined by veins"], by=keeper)
+    assert (made.code, made.name, made.never_asked) == ("gill_veins", "Gill veins", False)
+    assert [row.code for row in made.states.all()] == ["none_to_see", "joined_by_veins"]
+    assert checklist_version() > stamp
+    character_edit("gill_veins", name="veins of the gills", sentence="", by=keeper)
+    assert prior_of(last()) == {"name": "Gill veins", "sentence": values["sentence"]}
+    state = character_state_add("gill_veins", name="forked", by=keeper)
+    assert state.position == 2
+    character_state_edit(state.pk, name="forked ones", by=keeper)
+    state.refresh_from_db()
+    assert (state.code, state.name) == ("forked", "forked ones")
+    made.refresh_from_db()
+    assert (made.code, made.name) == ("gill_veins", "veins of the gills")
+    for states, code in ((["one"], "too_few_states"), (["a", "A"], "held_already")):
+        with pytest.raises(Refused) as refused:
+            character_add({**values, "name": "another"}, states=states, by=keeper)
+        assert refused.value.code == code
+    with pytest.raises(Refused):
+        character_add(values | {"name": "gill veins"}, states=["a", "b"], by=keeper)
+    with pytest.raises(Refused):
+        character_state_add("gill_veins", name="Forked!", by=keeper)
+
+
+def test_a_character_of_taste_is_never_one_that_is_asked_for(keeper: Viewer) -> None:
+    values = {"name": "After-taste", "part": "taste", "forms": ["all"], "never_asked": False}
+    assert character_add(values, states=["mild", "sharp"], by=keeper).never_asked
+
+
+def test_only_keepers_change_the_vocabulary_and_what_lists_say(milk: Character) -> None:
+    by, taxon = viewer(make_referee("Carl")), make_taxon()
+    for act in (
+        lambda: character_edit("milk_colour", name="x", sentence="", by=by),
+        lambda: character_state_add("milk_colour", name="x", by=by),
+        lambda: character_add({"name": "x"}, states=[], by=by),
+        lambda: listed_status_add(taxon.pk, ENTRY, by=by),
+        lambda: listed_statuses_take([], by=by),
+    ):
+        with pytest.raises(NotPermitted):
+            act()
+
+
+def test_an_entry_of_a_list_is_added_changed_and_removed(keeper: Viewer) -> None:
+    taxon = make_taxon()
+    row = listed_status_add(taxon.pk, ENTRY, by=keeper)
+    with pytest.raises(ValidationError):
+        listed_status_add(taxon.pk, ENTRY, by=keeper)
+    changed = ListEntry("red_list", "Great Britain", ENTRY.edition, 2021, "endangered")
+    listed_status_edit(row.pk, changed, by=keeper)
+    assert prior_of(last()) == {"says": "vulnerable"}
+    listed_status_edit(row.pk, changed, by=keeper)
+    assert Change.objects.count() == 2
+    listed_status_remove(row.pk, by=keeper)
+    assert prior_of(last())["says"] == "endangered"
+    assert not ListedStatus.objects.exists()
+
+
+def test_taking_entries_over_twice_enters_them_once_and_leaves_a_keepers_words(
+    keeper: Viewer,
+) -> None:
+    one, other = make_taxon(), make_taxon()
+    kept = ListEntry(ENTRY.kind, ENTRY.area, ENTRY.edition, ENTRY.year, "near threatened")
+    listed_status_add(one.pk, kept, by=keeper)
+    entries = [(one.pk, ENTRY), (other.pk, ENTRY), (other.pk, ENTRY)]
+    assert listed_statuses_take(entries, by=keeper) == 1
+    assert listed_statuses_take(entries, by=keeper) == 0
+    assert one.listed_statuses.get().says == "near threatened"

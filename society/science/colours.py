@@ -10,11 +10,11 @@ never means 'no change'; 'not looked' and 'no milk' are no colours either.
 
 Source: common use of colour words in field notes; the nearest code is the society's choice.
 
->>> sorted(colours_written("slowly turning maroon"))
+>>> sorted(read_colour("slowly turning maroon"))
 ['wine']
->>> sorted(colours_written("bluish green"))
+>>> sorted(read_colour("bluish green"))
 ['blue', 'green']
->>> colours_written("no change"), colours_written("not looked")
+>>> read_colour("no change"), read_colour("not looked")
 (frozenset({'none'}), None)
 """
 
@@ -153,7 +153,7 @@ _FILLERS: Final = frozenset(
 )
 
 
-def colours_written(text: str) -> frozenset[str] | None:
+def read_colour(text: str) -> frozenset[str] | None:
     """The codes that a written colour may mean; None where it cannot be read.
 
     Codes are those of CODES. 'none' comes alone. Letter case and punctuation do not matter.

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from society.names.models import vocabulary
-from society.science.colours import CODES, colours_written
+from society.science.colours import CODES, read_colour
 from society.science.contrast import COLOURS
 
 DATA = Path(vocabulary.__file__).parents[1] / "data"
@@ -42,7 +42,7 @@ DATA = Path(vocabulary.__file__).parents[1] / "data"
     ],
 )
 def test_a_colour_goes_to_the_codes_it_may_mean(text: str, codes: str) -> None:
-    assert colours_written(text) == frozenset(codes.split())
+    assert read_colour(text) == frozenset(codes.split())
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_a_colour_goes_to_the_codes_it_may_mean(text: str, codes: str) -> None:
     ],
 )
 def test_no_change_is_its_own_code(text: str) -> None:
-    assert colours_written(text) == {"none"}
+    assert read_colour(text) == {"none"}
 
 
 @pytest.mark.parametrize(
@@ -76,7 +76,7 @@ def test_no_change_is_its_own_code(text: str) -> None:
     ],
 )
 def test_a_colour_named_beside_no_change_is_what_was_seen(text: str, codes: str) -> None:
-    assert colours_written(text) == frozenset(codes.split())
+    assert read_colour(text) == frozenset(codes.split())
 
 
 @pytest.mark.parametrize(
@@ -91,30 +91,30 @@ def test_a_colour_named_beside_no_change_is_what_was_seen(text: str, codes: str)
     ],
 )
 def test_of_a_turn_the_colour_it_came_to_is_taken(text: str, codes: str) -> None:
-    assert colours_written(text) == frozenset(codes.split())
+    assert read_colour(text) == frozenset(codes.split())
 
 
 def test_a_range_without_a_turn_keeps_both_ends() -> None:
-    assert colours_written("orange to red") == {"orange", "red"}
+    assert read_colour("orange to red") == {"orange", "red"}
 
 
 @pytest.mark.parametrize(
     "text", ["not green", "not turning red", "not red or green", "no longer orange"]
 )
 def test_what_is_denied_is_not_what_was_seen(text: str) -> None:
-    assert colours_written(text) is None
+    assert read_colour(text) is None
 
 
 def test_a_colour_beside_a_denied_one_is_kept() -> None:
-    assert colours_written("no green, orange") == {"orange"}
-    assert colours_written("without green; brown") == {"brown"}
+    assert read_colour("no green, orange") == {"orange"}
+    assert read_colour("without green; brown") == {"brown"}
 
 
 @pytest.mark.parametrize(
     "text", ["", "  ", "?", "pale", "not looked", "nobody looked", "no milk", "after 5 minutes"]
 )
 def test_what_names_no_colour_is_not_read_as_no_change(text: str) -> None:
-    assert colours_written(text) is None
+    assert read_colour(text) is None
 
 
 def test_the_codes_are_those_of_the_accounts_in_the_same_order() -> None:
@@ -126,12 +126,12 @@ def test_every_colour_name_the_society_lists_can_be_read() -> None:
         names = [row["english"] for row in csv.DictReader(lines)]
 
     assert len(names) > 40
-    assert [name for name in names if not colours_written(name)] == []
+    assert [name for name in names if not read_colour(name)] == []
 
 
 @pytest.mark.parametrize("choice", [c for c in vocabulary.TurnedColour if c != "none"])
 def test_a_colour_chosen_from_the_list_is_read_as_itself(choice: vocabulary.TurnedColour) -> None:
-    found = colours_written(str(choice.label))
+    found = read_colour(str(choice.label))
 
     assert found is not None
     assert str(choice.value) in found
@@ -139,7 +139,7 @@ def test_a_colour_chosen_from_the_list_is_read_as_itself(choice: vocabulary.Turn
 
 @given(st.text(max_size=60))
 def test_any_text_is_read_or_not_read_and_nothing_else(text: str) -> None:
-    found = colours_written(text)
+    found = read_colour(text)
 
     assert found is None or (found and found <= set(CODES))
     assert found is None or "none" not in found or len(found) == 1
@@ -150,4 +150,4 @@ def test_any_text_is_read_or_not_read_and_nothing_else(text: str) -> None:
     st.sampled_from(["", "dark ", "pale ", "slowly turning ", "DEEP "]),
 )
 def test_shades_and_the_way_of_turning_do_not_change_the_colour(colour: str, before: str) -> None:
-    assert colour in (colours_written(before + colour) or ())
+    assert colour in (read_colour(before + colour) or ())

@@ -1,0 +1,331 @@
+"""A checklist in the terms of Darwin Core.
+
+Method. Author words at the end of scientificName are parted from the name. A line is a synonym when
+taxonomicStatus says so, or when it leads to another accepted name; through acceptedNameUsageID or
+acceptedNameUsage it is followed to the accepted name at the end of the chain. Of two lines with one
+name the first holds. What is not understood is a fault of its line, with a code.
+
+Beside the standard's terms a file may carry the columns that the society's own export adds:
+group, form, danger, dangerNote, doubt.
+
+Source: Darwin Core, TDWG standard 450, class Taxon (terms as listed 2026-05-26).
+
+Worked example: the lines
+    taxonID,scientificName,taxonRank,taxonomicStatus,acceptedNameUsageID
+    1,Lactifluus volemus (Fr.) Kuntze,species,accepted,
+    2,Lactarius volemus (Fr.) Fr.,species,synonym,1
+give 'Lactifluus volemus' with author '(Fr.) Kuntze' as accepted, and 'Lactarius volemus' as a
+synonym that leads to it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from society.science.checklist_csv.tables import LineFault, read_table
+from society.science.names import fold, parse_written_name
+
+TERMS: Final = (
+    "taxonID",
+    "scientificName",
+    "scientificNameAuthorship",
+    "taxonRank",
+    "kingdom",
+    "order",
+    "family",
+    "genus",
+    "acceptedNameUsageID",
+    "acceptedNameUsage",
+    "taxonomicStatus",
+    "vernacularName",
+)
+OWN_COLUMNS: Final = ("group", "form", "danger", "dangerNote", "doubt")
+RANKS: Final = {
+    "species": "species",
+    "sp": "species",
+    "variety": "variety",
+    "varietas": "variety",
+    "var": "variety",
+    "subspecies": "variety",
+    "subsp": "variety",
+    "form": "variety",
+    "forma": "variety",
+    "f": "variety",
+    "aggregate": "aggregate",
+    "species aggregate": "aggregate",
+    "speciesaggregate": "aggregate",
+    "agg": "aggregate",
+    "section": "section",
+    "sectio": "section",
+    "sect": "section",
+    "genus": "genus",
+    "gen": "genus",
+}
+_ACCEPTED: Final = frozenset({"accepted", "valid", "provisionally accepted", "doubtful", ""})
+_SYNONYM: Final = frozenset(
+    {
+        "synonym",
+        "homotypic synonym",
+        "heterotypic synonym",
+        "homotypicsynonym",
+        "heterotypicsynonym",
+        "objective synonym",
+        "subjective synonym",
+        "unaccepted",
+        "invalid",
+        "orthographic variant",
+    }
+)
+_MISAPPLIED: Final = frozenset({"misapplied", "misapplied name", "misidentification"})
+_SEVERAL: Final = frozenset(
+    {"pro parte synonym", "proparte synonym", "proparte", "pro parte", "ambiguous synonym"}
+)
+# Groups of organisms by kingdom, where the kingdom says enough; slime moulds have their form.
+_KINGDOMS: Final = {
+    "": ("fungus", ""),
+    "fungi": ("fungus", ""),
+    "chromista": ("fungus", ""),
+    "protozoa": ("fungus", "slime_mould"),
+}
+_IN_DOUBT: Final = frozenset({"cf.", "aff.", "?", "sp.", "group", "s.l.", "s.str."})
+_LONGEST: Final = {
+    "scientificName": 120,
+    "scientificNameAuthorship": 120,
+    "family": 60,
+    "order": 60,
+    "genus": 60,
+    "vernacularName": 400,
+    "dangerNote": 120,
+}
+_PARTS_OF_A_LIST: Final = re.compile(r"\s*[|;]\s*")
+_YES: Final = frozenset({"yes", "true", "1"})
+
+
+@dataclass(frozen=True, slots=True)
+class TaxonLine:
+    """A name as a line gives it. ``kind``: accepted, synonym or misapplied; ``accepted_name`` is
+    the accepted name at the end of the chain, without author, empty for an accepted one."""
+
+    line: int
+    name: str
+    authorship: str
+    rank: str
+    group: str
+    form: str
+    kind: str
+    accepted_name: str
+    family: str
+    order: str
+    genus: str
+    english: tuple[str, ...]
+    danger: str
+    danger_note: str
+    is_doubtful: bool
+
+    @property
+    def key(self) -> tuple[str, str, bool]:
+        """Folded name, group, and whether it is a misapplied name: what a row is known by."""
+        return fold(self.name), self.group, self.kind == "misapplied"
+
+
+@dataclass(frozen=True, slots=True)
+class ChecklistRead:
+    """A file as read. ``encoding``: utf-8, utf-16 or windows-1252; ``left_columns`` are columns
+    whose headings say nothing here."""
+
+    lines: tuple[TaxonLine, ...]
+    faults: tuple[LineFault, ...]
+    encoding: str
+    delimiter: str
+    left_columns: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class _Raw:
+    """A line before it is known where it leads."""
+
+    line: int
+    cells: dict[str, str]
+    name: str = ""
+    authorship: str = ""
+
+
+def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead:
+    """Read a CSV of taxa. Raises ``UnreadableFile`` where no line of it can be read."""
+    table = read_table(content, (*TERMS, *OWN_COLUMNS), ("scientificName",), most_lines)
+    faults = list(table.faults)
+    raws: list[_Raw] = []
+    for line, cells in table.rows:
+        if not cells.get("scientificName") and fold(next(iter(cells.values()))) == "notice":
+            continue  # the last line of the society's own export
+        raw = _Raw(line, cells)
+        fault = _named(raw)
+        if fault:
+            faults.append(fault)
+        else:
+            raws.append(raw)
+    lines: dict[tuple[str, str, bool], TaxonLine] = {}
+    by_id = {raw.cells["taxonID"]: raw for raw in reversed(raws) if raw.cells.get("taxonID")}
+    by_name: dict[str, _Raw] = {}
+    for raw in reversed(raws):
+        by_name[fold(raw.name)] = raw
+    for raw in raws:
+        read = _line_read(raw, by_id, by_name)
+        if isinstance(read, LineFault):
+            faults.append(read)
+        elif read.key in lines:
+            faults.append(LineFault(raw.line, "twice", str(lines[read.key].line)))
+        else:
+            lines[read.key] = read
+    return ChecklistRead(
+        tuple(lines.values()),
+        tuple(sorted(faults, key=lambda fault: fault.line)),
+        table.encoding,
+        table.delimiter,
+        table.left_columns,
+    )
+
+
+def _named(raw: _Raw) -> LineFault | None:
+    """Part name and author of a line; return a fault where it names no fungus or plant."""
+    written = raw.cells.get("scientificName", "")
+    if not written:
+        return LineFault(raw.line, "no_name")
+    for term, longest in _LONGEST.items():
+        if len(raw.cells.get(term, "")) > longest * (2 if term == "scientificName" else 1):
+            return LineFault(raw.line, "too_long", term)
+    raw.name, raw.authorship = name_and_author(
+        written, raw.cells.get("scientificNameAuthorship", "")
+    )
+    if not raw.name[:1].isupper() and not raw.name.startswith("×"):
+        return LineFault(raw.line, "no_name", written)
+    if parse_written_name(raw.name).qualifier in _IN_DOUBT:
+        return LineFault(raw.line, "name_in_doubt", written)
+    if len(raw.name) > _LONGEST["scientificName"]:
+        return LineFault(raw.line, "too_long", "scientificName")
+    return None
+
+
+def name_and_author(written: str, authorship: str) -> tuple[str, str]:
+    """Part the words of an author from the end of a name; ``authorship`` is what is known of it."""
+    if authorship and written.casefold().endswith(" " + authorship.casefold()):
+        return written[: -len(authorship)].rstrip(" ,"), authorship
+    tail = parse_written_name(written).authorship
+    if tail and written.endswith(" " + tail):
+        return written[: -len(tail)].rstrip(" ,"), authorship or tail
+    return written, authorship
+
+
+def _line_read(
+    raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]
+) -> TaxonLine | LineFault:
+    cells = raw.cells
+    rank = _rank(raw.name, cells.get("taxonRank", ""))
+    if rank is None:
+        return LineFault(raw.line, "rank_not_held", cells.get("taxonRank", ""))
+    group = _group(cells)
+    if group is None:
+        return LineFault(raw.line, "kingdom_not_held", cells.get("kingdom", ""))
+    status = cells.get("taxonomicStatus", "").casefold().replace("_", " ")
+    if status in _SEVERAL:
+        return LineFault(raw.line, "several_accepted", raw.name)
+    if status not in _ACCEPTED | _SYNONYM | _MISAPPLIED:
+        return LineFault(raw.line, "status_unknown", cells.get("taxonomicStatus", ""))
+    target = _led_to(raw, by_id, by_name)
+    if isinstance(target, LineFault):
+        return target
+    if not target and status in _SYNONYM | _MISAPPLIED:
+        return LineFault(raw.line, "leads_nowhere", raw.name)
+    kind = "accepted"
+    if target:
+        misapplied = status in _MISAPPLIED or raw.authorship.startswith(("auct", "sensu"))
+        kind = "misapplied" if misapplied else "synonym"
+    return TaxonLine(
+        line=raw.line,
+        name=raw.name,
+        authorship=raw.authorship,
+        rank=rank,
+        group=group[0],
+        form=cells.get("form", "") or group[1],
+        kind=kind,
+        accepted_name=target,
+        family=cells.get("family", ""),
+        order=cells.get("order", ""),
+        genus=_genus(raw.name),
+        english=tuple(_listed(cells.get("vernacularName", ""))),
+        danger=cells.get("danger", ""),
+        danger_note=cells.get("dangerNote", ""),
+        is_doubtful=status == "doubtful" or cells.get("doubt", "").casefold() in _YES,
+    )
+
+
+def _rank(name: str, written: str) -> str | None:
+    """Return the rank that is held here, None for one that is not; guessed where none is given."""
+    plain = fold(written).strip(". ")
+    if plain:
+        return RANKS.get(plain)
+    words = name.replace("×", " ").split()
+    if len(words) == 1:
+        return "genus"
+    if "sect." in words:
+        return "section"
+    if words[-1] == "agg.":
+        return "aggregate"
+    return "species" if len(words) == 2 else "variety"
+
+
+def _group(cells: dict[str, str]) -> tuple[str, str] | None:
+    if cells.get("group"):
+        return cells["group"].casefold(), ""
+    return _KINGDOMS.get(cells.get("kingdom", "").casefold())
+
+
+def _led_to(raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]) -> str | LineFault:
+    """Return the accepted name at the end of the chain, '' when the line itself is accepted."""
+    seen, at = {raw.line}, raw
+    while True:
+        further = _next(at, by_id, by_name)
+        if further is None or isinstance(further, str):
+            break
+        if further is at:
+            further = ""
+            break
+        if further.line in seen:
+            return LineFault(raw.line, "leads_in_a_circle", raw.name)
+        seen.add(further.line)
+        at = further
+    if further is None:
+        about = at.cells.get("acceptedNameUsageID") or at.cells.get("acceptedNameUsage", "")
+        return LineFault(raw.line, "leads_nowhere", about)
+    return further or ("" if at is raw else at.name)
+
+
+def _next(raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]) -> _Raw | str | None:
+    """Return the line that this one leads to, itself where it is accepted; a name that the file
+    does not hold, as words; None where an id leads nowhere."""
+    number, name = raw.cells.get("acceptedNameUsageID", ""), raw.cells.get("acceptedNameUsage", "")
+    if not number and not name:
+        return raw
+    if number and number == raw.cells.get("taxonID"):
+        return raw
+    if number in by_id:
+        return by_id[number]
+    if not name:
+        return None
+    plain = name_and_author(name, "")[0]
+    if fold(plain) == fold(raw.name):
+        # A misapplied name may lead to the same words of another author.
+        return raw
+    return by_name.get(fold(plain), plain)
+
+
+def _genus(name: str) -> str:
+    words = [word for word in name.replace("×", " ").split() if word.casefold() != "x"]
+    return words[0] if words else ""
+
+
+def _listed(text: str) -> Iterator[str]:
+    return (part for part in _PARTS_OF_A_LIST.split(text) if part)

@@ -189,16 +189,7 @@ def _around(
             COSTS["at_once"],
             tuple(rates),
             rates,
-            [
-                _softened(
-                    {genus: host_chance(genus, account, background) for genus in rates},
-                    rates,
-                    HOST_POWER["probable_host"],
-                )
-                if account.hosts
-                else None
-                for account in accounts
-            ],
+            _hosts(accounts, background),
             lambda account: tuple((genus, "") for genus in sorted(account.hosts)),
         )
     if not observed.substrate and any(account.substrates for account in accounts):
@@ -210,20 +201,34 @@ def _around(
             COSTS["at_once"],
             tuple(rates),
             rates,
-            [
-                _softened(
-                    {name: substrate_chance(name, account, background) for name in rates},
-                    rates,
-                    SUBSTRATE_POWER,
-                )
-                if account.substrates
-                else None
-                for account in accounts
-            ],
+            _substrates(accounts, background),
             lambda account: tuple((name, "") for name in sorted(account.substrates)),
         )
     if observed.spores is None and sum(account.spores is not None for account in accounts) > 1:
         yield _spores(accounts)
+
+
+def _hosts(accounts: Sequence[AccountFacts], background: Background) -> list[Distribution | None]:
+    """The same value for the same hosts."""
+    rates = background.hosts()
+    known: dict[frozenset[str], Distribution | None] = {frozenset(): None}
+    for account in accounts:
+        if account.hosts not in known:
+            chances = {genus: host_chance(genus, account, background) for genus in rates}
+            known[account.hosts] = _softened(chances, rates, HOST_POWER["probable_host"])
+    return [known[account.hosts] for account in accounts]
+
+
+def _substrates(
+    accounts: Sequence[AccountFacts], background: Background
+) -> list[Distribution | None]:
+    rates = background.substrates()
+    known: dict[frozenset[str], Distribution | None] = {frozenset(): None}
+    for account in accounts:
+        if account.substrates not in known:
+            chances = {name: substrate_chance(name, account, background) for name in rates}
+            known[account.substrates] = _softened(chances, rates, SUBSTRATE_POWER)
+    return [known[account.substrates] for account in accounts]
 
 
 def _softened(chances: Distribution, rates: Mapping[str, float], power: float) -> Distribution:

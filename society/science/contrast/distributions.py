@@ -19,6 +19,7 @@ about 0.12, against the account.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
 from math import exp, log
 
 from society.science.contrast.facts import (
@@ -59,8 +60,18 @@ def character_chances(
     code: str, held: Mapping[str, str], states: Sequence[str]
 ) -> Distribution | None:
     """The chances that each state is written down: of colours, some looks name a neighbour."""
-    found = distribution_of(held, states)
-    if found is None or code not in COLOUR_CHARACTERS:
+    if not held:
+        return None
+    return _chances(code in COLOUR_CHARACTERS, tuple(held.items()), tuple(states))
+
+
+@lru_cache(maxsize=20_000)
+def _chances(
+    is_colour: bool, held: tuple[Expected, ...], states: tuple[str, ...]
+) -> Distribution | None:
+    """Remembered, as accounts hold few different rows; nobody writes to what is given back."""
+    found = distribution_of(dict(held), states)
+    if found is None or not is_colour:
         return found
     near = {s: [n for n in NEAR_COLOURS.get(s, ()) if n in found] for s in states}
     return with_neighbours(found, near)
@@ -118,7 +129,13 @@ def states_of(character: CharacterFacts) -> tuple[str, ...]:
 
 def expected_of(held: Mapping[str, str]) -> tuple[Expected, ...]:
     """What an account holds, most usual first."""
-    return tuple(sorted(held.items(), key=lambda item: (-USUAL[item[1]], item[0])))
+    return _expected(tuple(held.items())) if held else ()
+
+
+@lru_cache(maxsize=20_000)
+def _expected(held: tuple[Expected, ...]) -> tuple[Expected, ...]:
+    looks = (item for item in held if item[0] not in NOT_A_LOOK)
+    return tuple(sorted(looks, key=lambda item: (-USUAL[item[1]], item[0])))
 
 
 def is_expected(

@@ -4,8 +4,9 @@ Method. Two accounts of one form are alike when, of the characters easily seen t
 expected overlap is high. The overlap of a character is what the two have in common: the sum over
 states of the smaller probability. A character separates where the overlap is under SEPARATES_BELOW
 (as with 'always' against 'never'). The likeness is the mean overlap; different hosts, where both
-are held, halve it, and so do months that do not meet. A pair is a look-alike at ALIKE_FROM or
-more, with at least SHARED_AT_LEAST characters held by both.
+are held, leave OTHER_HOSTS of it, and months that do not meet OTHER_MONTHS. A pair is a look-alike
+at ALIKE_FROM or more, with at least SHARED_AT_LEAST characters held by both, where it is among the
+NEAREST of one of the two and among twice as many of the other.
 
 Columns side by side put the rows first on which the columns agree least, by the mean over pairs of
 one less the overlap; finds count what was seen as certain.
@@ -25,6 +26,7 @@ from typing import Final
 from society.science.contrast.background import months_of
 from society.science.contrast.distributions import (
     Distribution,
+    character_chances,
     distribution_of,
     expected_of,
     states_of,
@@ -42,7 +44,12 @@ from society.science.contrast.readings import Group, expected_at, looks_of
 
 EASILY_SEEN: Final = frozenset({"at_once", "cut", "wait"})
 SEPARATES_BELOW: Final = 0.25
-ALIKE_FROM: Final = 0.50
+ALIKE_FROM: Final = 0.55
+# What different hosts, and months that do not meet, leave of a likeness.
+OTHER_HOSTS: Final = 0.85
+OTHER_MONTHS: Final = 0.70
+# So many look-alikes of each account are kept, twice as many of the one more often alike.
+NEAREST: Final = 6
 SHARED_AT_LEAST: Final = 4
 # Minutes at which columns show an exposure.
 AXIS: Final = (0.0, 5.0, 10.0, 30.0, 60.0)
@@ -90,19 +97,57 @@ def look_alike_groups(
         for character in vocabulary
         if character.cost in EASILY_SEEN and not character.never_asked
     ]
-    by_form: dict[str, list[tuple[AccountFacts, dict[str, Distribution]]]] = {}
+    by_form: dict[str, list[_Known]] = {}
     for account in accounts:
-        held = {code: distribution_of(account.states.get(code, {}), s) for code, s in easy}
-        known = {code: distribution for code, distribution in held.items() if distribution}
-        by_form.setdefault(account.form, []).append((account, known))
-    pairs = []
-    for rows in by_form.values():
-        for place, (one, first) in enumerate(rows):
-            for other, second in rows[place + 1 :]:
-                pair = _pair(one, first, other, second)
-                if pair is not None:
-                    pairs.append(pair)
-    return sorted(pairs, key=lambda pair: (-pair.likeness, pair.one, pair.other))
+        held = {code: character_chances(code, account.states.get(code, {}), s) for code, s in easy}
+        known = {code: chances for code, chances in held.items() if chances}
+        months = months_of(account.months) if account.months else frozenset()
+        by_form.setdefault(account.form, []).append(_Known(account, known, months))
+    common = _Common()
+    pairs = [
+        pair
+        for rows in by_form.values()
+        for place, one in enumerate(rows)
+        for other in rows[place + 1 :]
+        if (pair := _pair(one, other, common)) is not None
+    ]
+    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+    return _nearest(pairs)
+
+
+@dataclass(frozen=True)
+class _Known:
+    account: AccountFacts
+    chances: Mapping[str, Distribution]
+    months: frozenset[int]
+
+
+class _Common:
+    """Overlaps, worked out once for every two distributions that differ."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[int, int], float] = {}
+
+    def of(self, one: Distribution, other: Distribution) -> float:
+        """The overlap; both must live as long as this does."""
+        key = (id(one), id(other))
+        found = self._found.get(key)
+        if found is None:
+            found = self._found[key] = overlap(one, other)
+        return found
+
+
+def _nearest(pairs: Sequence[Pair]) -> list[Pair]:
+    """Of pairs, most alike first, those among the nearest of both."""
+    ranks: dict[int, int] = {}
+    kept = []
+    for pair in pairs:
+        places = sorted(ranks.get(key, 0) for key in (pair.one, pair.other))
+        if places[0] < NEAREST and places[1] < 2 * NEAREST:
+            kept.append(pair)
+        for key in (pair.one, pair.other):
+            ranks[key] = ranks.get(key, 0) + 1
+    return kept
 
 
 def overlap(one: Mapping[str, float], other: Mapping[str, float]) -> float:
@@ -138,25 +183,22 @@ def side_by_side(columns: Sequence[Column], vocabulary: Iterable[CharacterFacts]
     return sorted(rows, key=lambda row: -row.difference)
 
 
-def _pair(
-    one: AccountFacts,
-    first: Mapping[str, Distribution],
-    other: AccountFacts,
-    second: Mapping[str, Distribution],
-) -> Pair | None:
-    shared = [code for code in first if code in second]
+def _pair(one: _Known, other: _Known, common: _Common) -> Pair | None:
+    first, second = one.chances, other.chances
+    shared = {code: common.of(first[code], second[code]) for code in first if code in second}
     if len(shared) < SHARED_AT_LEAST:
         return None
-    common = {code: overlap(first[code], second[code]) for code in shared}
-    likeness = sum(common.values()) / len(common)
-    if one.hosts and other.hosts and not one.hosts & other.hosts:
-        likeness /= 2
-    if one.months and other.months and not months_of(one.months) & months_of(other.months):
-        likeness /= 2
+    likeness = sum(shared.values()) / len(shared)
+    hosts, others = one.account.hosts, other.account.hosts
+    if hosts and others and not hosts & others:
+        likeness *= OTHER_HOSTS
+    if one.months and other.months and not one.months & other.months:
+        likeness *= OTHER_MONTHS
     if likeness < ALIKE_FROM:
         return None
-    separated = tuple(code for code in shared if common[code] < SEPARATES_BELOW)
-    return Pair(min(one.key, other.key), max(one.key, other.key), likeness, len(shared), separated)
+    separated = tuple(code for code, overlaps in shared.items() if overlaps < SEPARATES_BELOW)
+    keys = sorted((one.account.key, other.account.key))
+    return Pair(keys[0], keys[1], likeness, len(shared), separated)
 
 
 def _side_row(

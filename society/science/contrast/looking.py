@@ -72,15 +72,14 @@ def look_next(
         for check in checks_left(observed, accounts, characters, background)
         if _is_possible(check, characters, possible)
     ]
-    best: dict[str, NextLook] = {}
+    best: dict[str, tuple[float, Check]] = {}
     for check in checks:
-        look = _weighed(check, accounts, support, found)
-        if look.gain < LEAST_GAIN:
-            continue
+        gain = _gain(check, accounts, support, found)
         held = best.get(check.exposure)
-        if held is None or look.gain / look.cost > held.gain / held.cost:
-            best[check.exposure] = look
-    return sorted(best.values(), key=lambda look: (-look.gain / look.cost, look.code))
+        if gain >= LEAST_GAIN and (held is None or gain / check.cost > held[0] / held[1].cost):
+            best[check.exposure] = (gain, check)
+    looks = [_told(gain, check, accounts, found) for gain, check in best.values()]
+    return sorted(looks, key=lambda look: (-look.gain / look.cost, look.code))
 
 
 def information(weights: Sequence[float], rows: Sequence[Sequence[float]]) -> float:
@@ -88,10 +87,10 @@ def information(weights: Sequence[float], rows: Sequence[Sequence[float]]) -> fl
 
     `weights` sum to one; each row gives its chances of the same outcomes.
     """
-    outcomes = range(len(rows[0])) if rows else ()
-    mixed = [sum(w * row[n] for w, row in zip(weights, rows, strict=True)) for n in outcomes]
+    if not rows:
+        return 0.0
     within = sum(w * entropy(row) for w, row in zip(weights, rows, strict=True) if w)
-    return max(0.0, entropy(mixed) - within)
+    return max(0.0, entropy(_mixed(weights, rows)) - within)
 
 
 def entropy(chances: Iterable[float]) -> float:
@@ -114,39 +113,74 @@ def _is_possible(
     return any(fact.code in possible for fact in facts)
 
 
-def _weighed(
+def _gain(
     check: Check,
     accounts: Sequence[AccountFacts],
     support: Mapping[int | None, float],
     found: Contrast,
-) -> NextLook:
-    total = sum(check.background[name] for name in check.outcomes)
-    usual = [check.background[name] / total for name in check.outcomes]
-    weights, rows, close = [], [], []
-    not_known = [support[None], 0.0]  # those that are not in danger's question, and those that are
+) -> float:
+    """Bits about the name, and DANGER_WEIGHT of the bits about danger."""
+    usual = _usual(check)
+    # Candidates that expect the same are weighed as one: weight of all, and of the close dangers.
+    members: dict[tuple[int, float], tuple[Mapping[str, float], float, list[float]]] = {}
+    not_known = [support[None], 0.0]
     for account, chances in zip(accounts, check.chances, strict=True):
-        is_close = account.key in found.dangerous_close
+        weight = support[account.key]
+        dangerous = weight if account.key in found.dangerous_close else 0.0
         if chances is None:
-            not_known[is_close] += support[account.key]
-            continue
-        error = error_for(account)
+            sums = not_known
+        else:
+            error = error_for(account)
+            key = (id(chances), error)
+            _chances, _error, sums = members.setdefault(key, (chances, error, [0.0, 0.0]))
+        sums[0] += weight
+        sums[1] += dangerous
+    rows, weights, close = [usual], [not_known[0]], [not_known[1]]
+    for chances, error, sums in members.values():
         rows.append(
             [
                 (1 - error) * chances[name] + error * rate
                 for name, rate in zip(check.outcomes, usual, strict=True)
             ]
         )
-        weights.append(support[account.key])
-        close.append(is_close)
-    for is_close in (False, True):
-        rows.append(usual)
-        weights.append(not_known[is_close])
-        close.append(is_close)
-    gain = information(weights, rows) + DANGER_WEIGHT * _on_danger(weights, rows, close)
-    leading = _leading(accounts, found)
+        weights.append(sums[0])
+        close.append(sums[1])
+    return information(weights, rows) + DANGER_WEIGHT * _on_danger(weights, rows, close)
+
+
+def _usual(check: Check) -> list[float]:
+    total = sum(check.background[name] for name in check.outcomes)
+    return [check.background[name] / total for name in check.outcomes]
+
+
+def _on_danger(
+    weights: Sequence[float], rows: Sequence[Sequence[float]], close: Sequence[float]
+) -> float:
+    """Bits on the question 'is it one of the dangerous ones that are close'.
+
+    `close`: how much of each row's weight they have.
+    """
+    share = sum(close)
+    if not 0 < share < 1:
+        return 0.0
+    dangerous = _mixed([weight / share for weight in close], rows)
+    others = [(weight - part) / (1 - share) for weight, part in zip(weights, close, strict=True)]
+    return information([share, 1 - share], [dangerous, _mixed(others, rows)])
+
+
+def _mixed(weights: Sequence[float], rows: Sequence[Sequence[float]]) -> list[float]:
+    found = [0.0] * len(rows[0])
+    for weight, row in zip(weights, rows, strict=True):
+        if weight:
+            for number, chance in enumerate(row):
+                found[number] += weight * chance
+    return found
+
+
+def _told(gain: float, check: Check, accounts: Sequence[AccountFacts], found: Contrast) -> NextLook:
     would_say = tuple(
         WouldSay(account.key, expects, _differ(expects))
-        for account in leading
+        for account in _leading(accounts, found)
         for expects in (check.expects(account),)
     )
     return NextLook(
@@ -155,30 +189,11 @@ def _weighed(
         gain,
         check.cost,
         would_say,
-        _telling(check, accounts, found, usual),
+        _telling(check, accounts, found, _usual(check)),
         any(said.sources_differ for said in would_say),
-        check.group[0],
-        check.group[1],
+        *check.group,
         check.minute,
     )
-
-
-def _on_danger(
-    weights: Sequence[float], rows: Sequence[Sequence[float]], close: Sequence[bool]
-) -> float:
-    """Bits on the question 'is it one of the dangerous ones that are close'."""
-    share = sum(w for w, is_close in zip(weights, close, strict=True) if is_close)
-    if not 0 < share < 1:
-        return 0.0
-    sides = []
-    for side, part in ((True, share), (False, 1 - share)):
-        members = [
-            (w / part, row)
-            for w, row, is_close in zip(weights, rows, close, strict=True)
-            if is_close is side
-        ]
-        sides.append([sum(w * row[n] for w, row in members) for n in range(len(rows[0]))])
-    return information([share, 1 - share], sides)
 
 
 def _leading(accounts: Sequence[AccountFacts], found: Contrast) -> list[AccountFacts]:

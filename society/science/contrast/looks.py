@@ -98,19 +98,42 @@ def _character_looks(
         seen = tuple(s for s in states if s in observed.states.get(code, ()))
         if seen:
             usual = one_or_both(seen, background.states(code))
-            said = tuple(_of_states(seen, code, states, account, usual) for account in accounts)
+            said = _of_all(seen, character, accounts, usual)
             looks.append(Look("character", code, SAME_AS.get(code, code), seen, said))
     return looks
 
 
+def _of_all(
+    seen: tuple[str, ...],
+    character: CharacterFacts,
+    accounts: Sequence[AccountFacts],
+    usual: float,
+) -> tuple[Said, ...]:
+    """What a look says of each account; accounts that hold the same are asked once."""
+    code, states = character.code, states_of(character)
+    known: dict[tuple[tuple[Expected, ...], bool], Said] = {}
+    said = []
+    for account in accounts:
+        held = account.states.get(code, {})
+        key = (tuple(held.items()), account.is_dangerous)
+        if key not in known:
+            known[key] = _of_states(seen, code, states, held, usual, error_for(account))
+        said.append(known[key])
+    return tuple(said)
+
+
 def _of_states(
-    seen: tuple[str, ...], code: str, states: tuple[str, ...], account: AccountFacts, usual: float
+    seen: tuple[str, ...],
+    code: str,
+    states: tuple[str, ...],
+    held: Mapping[str, str],
+    usual: float,
+    error: float,
 ) -> Said:
-    held = account.states.get(code, {})
     distribution = character_chances(code, held, states)
     if distribution is None:
         return Said("not_known")
-    weight = log_ratio(one_or_both(seen, distribution), usual, error_for(account))
+    weight = log_ratio(one_or_both(seen, distribution), usual, error)
     fits = is_expected(seen, held, _near(code, distribution))
     if fits is None:
         fits = weight >= 0

@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import exp, inf, log
 from typing import Final
 
@@ -37,7 +38,6 @@ from society.science.contrast.facts import (
     DANGEROUS_SEPARATED_AT,
     GENUS_ONLY_STAGES,
     GREATEST_GAIN,
-    NOT_A_LOOK,
     RECORDED_MOST,
     RECORDED_POWER,
     SAME_EXPOSURE,
@@ -48,6 +48,7 @@ from society.science.contrast.facts import (
     Bearing,
     CharacterFacts,
     Contrast,
+    Expected,
     Kind,
     Moment,
     Observed,
@@ -55,11 +56,12 @@ from society.science.contrast.facts import (
     Verdict,
 )
 from society.science.contrast.looks import Look, Said, looks_at
-from society.science.contrast.readings import expected_at
+from society.science.contrast.readings import Group, expected_at
 from society.science.contrast.surroundings import surroundings
 
 # The minute whose colour stands for an exposure that nobody has looked at yet.
 USUAL_MINUTE: Final = 30.0
+_NOTHING_KNOWN: Final = Said("not_known")
 
 
 def contrast(
@@ -78,7 +80,7 @@ def contrast(
         background = Background(accounts, characters.values())
     looks = looks_at(observed, accounts, characters, background)
     factors = _factors(looks, accounts)
-    unseen = _unseen(looks, observed, accounts, characters)
+    unseen = _unseen(looks, accounts, characters)
     priors = _priors(accounts)
     rows = []
     for place, account in enumerate([*accounts, None]):
@@ -103,6 +105,8 @@ def _factors(looks: Sequence[Look], accounts: Sequence[AccountFacts]) -> list[li
         exposures.setdefault(look.exposure, []).append(number)
     factors = [[1.0] * len(accounts) for _look in looks]
     for numbers in exposures.values():
+        if len(numbers) == 1:  # one look keeps within its bounds already
+            continue
         first = max(numbers, key=lambda number: looks[number].spread)
         shares = {number: 1.0 if number == first else SAME_EXPOSURE for number in numbers}
         for place, account in enumerate(accounts):
@@ -118,47 +122,46 @@ def _bearings(
     looks: Sequence[Look], factors: Sequence[Sequence[float]], place: int | None
 ) -> list[Bearing]:
     """One bearing a character, and one for all readings of an exposure."""
-    found: dict[tuple[Kind, str], Bearing] = {}
-    verdicts: dict[tuple[Kind, str], set[Verdict]] = {}
+    members: dict[tuple[Kind, str], list[tuple[Look, Said, float]]] = {}
     for look, shares in zip(looks, factors, strict=True):
-        said = look.said[place] if place is not None else Said("not_known")
-        weight = said.weight * shares[place] if place is not None else 0.0
-        key = (look.kind, look.code)
-        bearing = found.get(key) or Bearing(
-            look.kind,
-            look.code,
-            said.verdict,
-            look.seen,
-            said.expects,
-            exposed=look.group[0],
-            reagent=look.group[1],
-        )
-        moments = bearing.moments
-        if look.kind == "reading":
-            moments = (*moments, Moment(look.minutes, look.seen, said.expects))
-        verdicts.setdefault(key, set()).add(said.verdict)
-        weight += bearing.weight
-        verdict = said.verdict
-        if len(verdicts[key]) > 1:
-            verdict = "fits" if weight >= 0 else "speaks_against"
-        found[key] = replace(
-            bearing,
-            verdict=verdict,
-            seen=look.seen,
-            expects=said.expects,
-            weight=weight,
-            moments=moments,
-        )
-    return list(found.values())
+        if place is None:
+            row = (look, _NOTHING_KNOWN, 0.0)
+        else:
+            row = (look, look.said[place], look.said[place].weight * shares[place])
+        members.setdefault((look.kind, look.code), []).append(row)
+    return [_bearing(rows) for rows in members.values()]
+
+
+def _bearing(rows: Sequence[tuple[Look, Said, float]]) -> Bearing:
+    look, said, weight = rows[-1]
+    if look.kind == "character":
+        return Bearing(look.kind, look.code, said.verdict, look.seen, said.expects, weight)
+    weight = sum(counted for _look, _said, counted in rows)
+    verdicts = {said.verdict for _look, said, _counted in rows}
+    verdict: Verdict = said.verdict
+    if len(verdicts) > 1:
+        verdict = "fits" if weight >= 0 else "speaks_against"
+    return Bearing(
+        look.kind,
+        look.code,
+        verdict,
+        look.seen,
+        said.expects,
+        weight,
+        *look.group,
+        tuple(Moment(look.minutes, look.seen, said.expects) for look, said, _counted in rows),
+    )
 
 
 def _unseen(
     looks: Sequence[Look],
-    observed: Observed,
     accounts: Sequence[AccountFacts],
     characters: Mapping[str, CharacterFacts],
 ) -> list[list[Bearing]]:
-    """For each candidate and the unknown, what an account speaks of and nobody has looked at."""
+    """For each candidate and the unknown, what an account speaks of and nobody has looked at.
+
+    Of readings and the character that says the same in a word, the character alone.
+    """
     done = {look.exposure for look in looks}
     known = {code for account in accounts for code, held in account.states.items() if held}
     codes = [
@@ -166,47 +169,38 @@ def _unseen(
         for code, character in characters.items()
         if code in known and not character.never_asked and SAME_AS.get(code, code) not in done
     ]
-    asked = {SAME_AS.get(code, code) for code in codes}
+    done |= {SAME_AS.get(code, code) for code in codes}
     groups = sorted(
         group
         for group in {(row.exposed, row.reagent) for a in accounts for row in a.readings}
         if exposure_of(group, USUAL_MINUTE) not in done
     )
     found: list[list[Bearing]] = []
-    for account in [*accounts, None]:
-        bearings = [
-            Bearing(
-                "character",
-                code,
-                "not_seen",
-                expects=expected_of(_held(account, code)),
-            )
-            for code in codes
-        ]
+    for account in accounts:
+        states = account.states
+        bearings = [_unseen_character(code, expected_of(states.get(code, {}))) for code in codes]
         for group in groups:
-            expects = tuple(expected_at(account, *group, USUAL_MINUTE)) if account else ()
-            code = code_of(group, USUAL_MINUTE)
-            # The character in a word stands for it already.
-            if exposure_of(group, USUAL_MINUTE) not in asked:
-                bearings.append(
-                    Bearing(
-                        "reading",
-                        code,
-                        "not_seen",
-                        (),
-                        expects,
-                        0.0,
-                        exposed=group[0],
-                        reagent=group[1],
-                    )
-                )
+            expects = tuple(expected_at(account, *group, USUAL_MINUTE)) if account.readings else ()
+            bearings.append(_unseen_reading(group, expects))
         found.append(bearings)
+    found.append(
+        [
+            *(_unseen_character(code, ()) for code in codes),
+            *(_unseen_reading(group, ()) for group in groups),
+        ]
+    )
     return found
 
 
-def _held(account: AccountFacts | None, code: str) -> Mapping[str, str]:
-    held = account.states.get(code, {}) if account is not None else {}
-    return {state: usual for state, usual in held.items() if state not in NOT_A_LOOK}
+@lru_cache(maxsize=20_000)
+def _unseen_character(code: str, expects: tuple[Expected, ...]) -> Bearing:
+    """A character nobody has looked at; remembered, as most of a table is made of these."""
+    return Bearing("character", code, "not_seen", (), expects)
+
+
+def _unseen_reading(group: Group, expects: tuple[Expected, ...]) -> Bearing:
+    code = code_of(group, USUAL_MINUTE)
+    return Bearing("reading", code, "not_seen", (), expects, 0.0, *group)
 
 
 def _priors(accounts: Sequence[AccountFacts]) -> list[float]:

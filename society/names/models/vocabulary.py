@@ -75,9 +75,14 @@ class Character(BaseModel):
 
 
 class CharacterState(BaseModel):
+    """One state of a character, with a sentence that says how it is told."""
+
     character = models.ForeignKey(Character, on_delete=models.CASCADE, related_name="states")
     code = models.SlugField(_("code"), max_length=40)
     name = models.CharField(_("name"), max_length=80, validators=[one_line])
+    sentence = models.CharField(
+        _("one sentence"), max_length=240, blank=True, validators=[one_line]
+    )
     position = models.PositiveSmallIntegerField(_("position"), default=0)
 
     class Meta:

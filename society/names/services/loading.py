@@ -62,6 +62,7 @@ def checklist_load(folder: Path = DATA) -> LoadReport:
     new += held.english_add(files.english)
     new += held.look_alikes_add(files.look_alikes)
     new += _characters_add(files.characters)
+    new += held.sentences_add(files.sentences)
     if new:
         stamp_raise()
     return LoadReport(
@@ -92,6 +93,8 @@ class _Files:
         self.english = [*self.fungi, *self.hosts, *further]
         self.look_alikes = list(_rows(folder / "look_alikes.csv"))
         self.characters = list(_rows(folder / "characters.csv"))
+        sentences = folder / "states.csv"
+        self.sentences = list(_rows(sentences)) if sentences.exists() else []
 
 
 class _Held:
@@ -193,6 +196,23 @@ class _Held:
                 )
             )
         LookAlike.objects.bulk_create(new, batch_size=BATCH)
+        return len(new)
+
+    def sentences_add(self, rows: Iterable[Row]) -> int:
+        """Add the sentences of the states that have none yet; a keeper's own sentence stays."""
+        states = {
+            (state.character.code, state.code): state
+            for state in CharacterState.objects.select_related("character")
+        }
+        new = []
+        for row in rows:
+            state = states.get((row["character"], row["state"]))
+            if state is None:
+                self.leading_nowhere.append(f"{row['character']} {row['state']}")
+            elif not state.sentence:
+                state.sentence = row["sentence"]
+                new.append(state)
+        CharacterState.objects.bulk_update(new, ["sentence"], batch_size=BATCH)
         return len(new)
 
 

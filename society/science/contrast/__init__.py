@@ -53,6 +53,7 @@ from society.science.contrast.likeness import (
     Pair,
     SideRow,
     look_alike_groups,
+    look_alikes_of,
     side_by_side,
 )
 from society.science.contrast.looking import look_next
@@ -92,6 +93,7 @@ __all__ = [
     "cost_of",
     "expected_at",
     "look_alike_groups",
+    "look_alikes_of",
     "look_next",
     "months_of",
     "ratio",

@@ -92,6 +92,42 @@ def look_alike_groups(
     accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
 ) -> list[Pair]:
     """Pairs of look-alikes, the most alike first."""
+    common = _Common()
+    pairs = [
+        pair
+        for rows in _known_by_form(accounts, vocabulary).values()
+        for place, one in enumerate(rows)
+        for other in rows[place + 1 :]
+        if (pair := _pair(one, other, common)) is not None
+    ]
+    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+    return _nearest(pairs)
+
+
+def look_alikes_of(
+    key: int, accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
+) -> list[Pair]:
+    """The pairs that one account makes, `NEAREST` at most, the most alike first.
+
+    For one name at a time: all pairs of several hundred accounts take seconds.
+    """
+    common = _Common()
+    pairs = []
+    for rows in _known_by_form(accounts, vocabulary).values():
+        own = [row for row in rows if row.account.key == key]
+        pairs += [
+            pair
+            for one in own
+            for other in rows
+            if other.account.key != key and (pair := _pair(one, other, common)) is not None
+        ]
+    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+    return pairs[:NEAREST]
+
+
+def _known_by_form(
+    accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
+) -> dict[str, list[_Known]]:
     easy = [
         (character.code, states_of(character))
         for character in vocabulary
@@ -103,16 +139,7 @@ def look_alike_groups(
         known = {code: chances for code, chances in held.items() if chances}
         months = months_of(account.months) if account.months else frozenset()
         by_form.setdefault(account.form, []).append(_Known(account, known, months))
-    common = _Common()
-    pairs = [
-        pair
-        for rows in by_form.values()
-        for place, one in enumerate(rows)
-        for other in rows[place + 1 :]
-        if (pair := _pair(one, other, common)) is not None
-    ]
-    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
-    return _nearest(pairs)
+    return by_form
 
 
 @dataclass(frozen=True)

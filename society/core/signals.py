@@ -12,3 +12,7 @@ names_changed = Signal()
 # Sent by the members room with ``person_id: int`` when a member has left; the review room then ends
 # what they refereed.
 person_left = Signal()
+
+# Asked by the names room with ``taxon_ids: list[int]``; the finds room answers how many finds bear
+# one of these names or a synonym of one, so that a keeper sees what a change of names will touch.
+finds_counted = Signal()

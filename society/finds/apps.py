@@ -2,7 +2,7 @@ from typing import Any
 
 from django.apps import AppConfig
 
-from society.core.signals import names_changed
+from society.core.signals import finds_counted, names_changed
 from society.core.triggers import never_edited
 
 # A slip is never edited. It may be given its row where it pointed at nothing, once a keeper has
@@ -34,9 +34,16 @@ def names_followed(sender: Any, *, taxon_ids: list[int], **_: Any) -> None:
     secrecy_follow_names(taxon_ids)
 
 
+def finds_answered(sender: Any, *, taxon_ids: list[int], **_: Any) -> int:
+    from society.finds.queries import finds_bearing
+
+    return finds_bearing(taxon_ids)
+
+
 class FindsConfig(AppConfig):
     name = "society.finds"
 
     def ready(self) -> None:
         never_edited("finds_determinationslip", kept=SLIP_KEPT, or_where=SLIP_HAS_ITS_ROW)
         names_changed.connect(names_followed, dispatch_uid="finds.names_followed")
+        finds_counted.connect(finds_answered, dispatch_uid="finds.finds_answered")

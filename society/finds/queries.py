@@ -168,3 +168,10 @@ def site_named_condition(viewer: Viewer) -> Q:
     if not viewer.is_member:
         named &= Q(site__openness=Openness.OPEN)
     return Q(site__isnull=False) & (named | exact_condition(viewer))
+
+
+def finds_bearing(taxon_ids: Iterable[int]) -> int:
+    """Return how many laid finds have a slip of one of these names or a synonym. One query."""
+    ids = list(taxon_ids)
+    slips = DeterminationSlip.objects.filter(Q(taxon__in=ids) | Q(taxon__accepted__in=ids))
+    return Find.objects.laid().filter(pk__in=slips.values("find_id")).count()

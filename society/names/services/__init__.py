@@ -7,6 +7,13 @@ from society.names.services.accounts import (
     account_spores_set,
     account_state_set,
 )
+from society.names.services.files import (
+    checklist_file_add,
+    checklist_file_drop,
+    checklist_file_look,
+    checklist_file_take,
+    checklist_take_over,
+)
 from society.names.services.listed import (
     ListEntry,
     listed_status_add,
@@ -42,7 +49,12 @@ __all__ = [
     "character_edit",
     "character_state_add",
     "character_state_edit",
+    "checklist_file_add",
+    "checklist_file_drop",
+    "checklist_file_look",
+    "checklist_file_take",
     "checklist_load",
+    "checklist_take_over",
     "listed_status_add",
     "listed_status_edit",
     "listed_status_remove",

@@ -67,6 +67,11 @@ def listed_statuses_take(entries: Iterable[tuple[int, ListEntry]], *, by: Viewer
     What is held already, in the same words or in others that a keeper wrote, is left as it is.
     """
     keeper_demanded(by)
+    return entries_take(entries, actor_id=by.person_id)
+
+
+def entries_take(entries: Iterable[tuple[int, ListEntry]], *, actor_id: int | None) -> int:
+    """Do what ``listed_statuses_take`` says, in the caller's transaction."""
     held = set(ListedStatus.objects.values_list("taxon_id", "kind", "area", "edition", "year"))
     new = 0
     for taxon_id, entry in entries:
@@ -75,7 +80,7 @@ def listed_statuses_take(entries: Iterable[tuple[int, ListEntry]], *, by: Viewer
             continue
         held.add(key)
         row = _kept(ListedStatus(taxon_id=taxon_id), entry)
-        change_record("list_entry.added", row, actor_id=by.person_id)
+        change_record("list_entry.added", row, actor_id=actor_id)
         new += 1
     if new:
         stamp_raise()

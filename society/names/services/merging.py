@@ -18,7 +18,7 @@ from society.names.services.stamp import stamp_raise
 
 MOVED = "moved"
 LOOK_ALIKE = "look_alike."
-_DANGERS = [Danger.NONE_HELD, Danger.ILLNESS, Danger.SERIOUS, Danger.DEADLY]
+DANGERS = [Danger.NONE_HELD, Danger.ILLNESS, Danger.SERIOUS, Danger.DEADLY]
 
 
 @transaction.atomic
@@ -134,7 +134,7 @@ def leading_checked(taxon: Taxon) -> Taxon | None:
 
 def danger_lost(before: Taxon, after: Taxon) -> bool:
     """Whether what was read as one row, and then as the other, would be held less dangerous."""
-    return _DANGERS.index(Danger(before.danger)) > _DANGERS.index(Danger(after.danger))
+    return DANGERS.index(Danger(before.danger)) > DANGERS.index(Danger(after.danger))
 
 
 def sensitivity_lost(before: Taxon, after: Taxon) -> bool:

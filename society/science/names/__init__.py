@@ -6,6 +6,7 @@ Each part states its method, source and a worked example: `folding`, `sounding`;
 
 from society.science.names.entries import EntryKind, IndexEntry, Match, Resolution
 from society.science.names.folding import fold
+from society.science.names.guessing import kind_of_synonym
 from society.science.names.index import NameIndex
 from society.science.names.rendering import render_parts
 from society.science.names.vocabulary import QUALIFIERS, Qualifier
@@ -21,6 +22,7 @@ __all__ = [
     "Resolution",
     "WrittenName",
     "fold",
+    "kind_of_synonym",
     "parse_written_name",
     "render_parts",
 ]

@@ -38,9 +38,9 @@ SENSES: Final = frozenset(_SENSES_WORDS.split())
 # Words that begin a remark and are never an epithet or an author.
 _IN_REMARKS: Final = (
     "abundant again amongst and approx around associated at attached basidiome beneath beside "
-    "between by c ca cap caps checked circa col coll collected collection colony common conifer "
-    "confirmed cluster dead det determined dried edge ex fallen few found frequent from fruitbody "
-    "fruitbodies fruiting fungarium good growing growth had herb id identified immature in large "
+    "between by c ca cap caps checked circa col coll collected collection colony common conf "
+    "conifer confirmed cluster dead det determined dried edge ex fallen few found frequent "
+    "from fruitbody fruitbodies fruiting fungarium good growing growth had herb id identified immature in large "
     "leg lots many mature microscopy near nearby no not note occasional old on only or "
     "photo photographed photos possibly rare recorded ref ring ringed scattered seen several "
     "single singly small solitary some specimen specimens spore spores still troop trooping tuft "
@@ -53,9 +53,13 @@ _MONTHS_WORDS: Final = (
     "september oct october nov november dec december"
 )
 _MONTHS: Final = frozenset(_MONTHS_WORDS.split())
+_PLACING: Final = frozenset(
+    ["on", "under", "with", "near", "in", "at", "growing", "found", "among"]
+)
 # Words that make a remark say another name, or take the name back.
 _TAKEN_BACK: Final = "and or not no vs versus v et nec non instead rather"
 _OTHERWISE: Final = frozenset(_TAKEN_BACK.split())
+_SIGNS: Final = "-–—([:;#*0123456789"
 _YEAR: Final = re.compile(r"(1[789]|20)\d\d\Z")
 _JOINING: Final = frozenset("&:,;.[]()")
 _EDGES: Final = "()[],;:."
@@ -93,7 +97,18 @@ def is_clear(remark: str) -> bool:
     words = fold(remark).split()
     if _OTHERWISE & set(words):
         return False
-    return not words or not remark[:1].isalpha() or words[0] in REMARK_WORDS | _MONTHS
+    first = remark.split()[0]
+    if not words or first[0] in _SIGNS or first[-1].isdigit() or words[0] in _MONTHS:
+        return True
+    # A capital makes it part of an English name ('Lilac Leg Fibrecap'), unless it is cut short.
+    return words[0] in REMARK_WORDS and (first[0].islower() or first.endswith("."))
+
+
+def says_where(remark: str) -> bool:
+    """Whether a remark begins with a sign, a number, or a word that says where the fungus stood."""
+    words = fold(remark).split()
+    figures = any(sign.isdigit() for sign in remark.split()[0])
+    return is_clear(remark) and (remark[0] in _SIGNS or figures or words[0] in _PLACING)
 
 
 def is_only_figures(remark: str) -> bool:

@@ -25,7 +25,7 @@ from society.science.names.guessing import Guess, Way
 
 LINE: Final = 0.9  # below this stated confidence nothing is chosen
 FLOOR: Final = 0.02  # below this a guess is not offered
-RATE: Final = 2.5
+RATE: Final = 4.0
 AS_WRITTEN: Final[Mapping[EntryKind, float]] = {
     "accepted": 0.99,
     "english": 0.98,
@@ -35,16 +35,18 @@ AS_WRITTEN: Final[Mapping[EntryKind, float]] = {
 }
 ANOTHER_SENSE: Final = 0.5  # at most, where the words say the name is meant in another's sense
 UNREAD: Final = 0.6  # at most, where the words say more than the name
-INSIDE: Final = 0.05  # a name that only holds the words
+INSIDE: Final = 0.2  # a name that only holds the words
 
 # way: (base, for each letter, for each unit of cost)
 CURVES: Final[Mapping[Way, tuple[float, float, float]]] = {
-    "whole": (4.5, 0.0, 2.0),
-    "short": (3.0, 0.1, 2.0),
-    "cut": (0.0, 0.5, 2.0),
-    "genus": (0.0, 0.2, 1.0),
-    "spelt": (4.5, 0.1, 2.0),
-    "moved": (2.0, 0.2, 1.0),
+    "whole": (4.0, 0.0, 1.0),
+    "short": (3.4, 0.27, 0.5),
+    "both": (1.8, 0.04, 1.1),
+    "cut": (4.5, 0.27, 1.9),
+    "genus": (4.0, 0.13, 3.6),
+    "spelt": (8.0, 0.17, 3.95),
+    "english": (8.0, 0.11, 4.0),
+    "moved": (8.0, 0.15, 3.4),
 }
 
 

@@ -32,22 +32,23 @@ from society.science.names.sounding import sound
 from society.science.names.vocabulary import GENUS_PARTS, RANK_WORDS
 from society.science.names.written import WrittenName
 
-Way = Literal["whole", "short", "cut", "genus", "spelt", "moved", "inside"]
+Way = Literal["whole", "short", "cut", "genus", "spelt", "both", "english", "moved"]
 
 ALIKE: Final = 0.4  # sounds alike
 ENDING: Final = 0.6  # another Latin ending
 SHORT_GENUS: Final = 0.2
 CUT_EPITHET: Final = 0.8
-NO_GENUS: Final = 2.0
+NO_GENUS: Final = 0.6
 MOVED_KNOWN: Final = 1.5  # an epithet in a genus from which other names moved to this one
 MOVED: Final = 2.5
 SAYS_MORE: Final = 2.5  # one of the two has an epithet more
 AGGREGATE: Final = 0.3
 ENGLISH_CUT: Final = 0.8
+WORD_LEFT_OUT: Final = 1.2  # an English name cut between words: 'Sycamore' is no rust of it
 GLUED: Final = 0.4
 _ENDINGS: Final = (
-    *("orum", "arum", "iae", "ense", "ensis", "oides", "ius", "ium", "us", "um", "is", "er"),
-    *("rum", "ra", "ae", "ii", "ia", "os", "on", "es", "a", "e", "i", "o"),
+    *("orum", "arum", "iae", "ense", "ensis", "ius", "ium", "us", "um", "is", "er", "rum", "ra"),
+    *("ae", "ii", "ia", "os", "on", "es", "a", "e", "i", "o"),
 )
 _RANKS: Final = frozenset([*RANK_WORDS, *GENUS_PARTS, "agg", "group"])
 _LONGEST_SHORT_GENUS: Final = 5
@@ -86,6 +87,8 @@ def asked(written: WrittenName, whole: str, *, is_aggregate: bool) -> Asked:
         epithet = fold(first)
     raw = written.genus or ""
     genus = fold(raw)
+    if written.infrageneric:
+        genus = epithet = ""  # a section is compared whole, its genus alone says less
     is_short = raw.endswith(".") or len(genus) <= _LONGEST_SHORT_GENUS
     below = fold(written.infraspecific or "").replace(" ", "")
     return Asked(genus, epithet, below, is_aggregate, is_short, whole)
@@ -94,8 +97,9 @@ def asked(written: WrittenName, whole: str, *, is_aggregate: bool) -> Asked:
 class Words:
     """A set of words, asked for those near a word by letters or by sound."""
 
-    def __init__(self, words: Iterable[str]) -> None:
-        """Enter the words; those of a length and near it are compared together."""
+    def __init__(self, words: Iterable[str], *, inflected: bool = False) -> None:
+        """Enter the words; `inflected` where another Latin ending is the same word."""
+        self._inflected = inflected
         self._words = sorted(set(words))
         self._by_length: dict[int, list[str]] = defaultdict(list)
         self._by_sound: dict[int, list[str]] = defaultdict(list)
@@ -125,7 +129,7 @@ class Words:
         for sounded, distance in _within(sound(word), self._by_sound, most - 1):
             for other in self._sounding[sounded]:
                 found[other] = min(found.get(other, 9.0), distance + ALIKE)
-        for other in self._by_stem.get(stem(word), ()):
+        for other in self._by_stem.get(stem(word), ()) if self._inflected else ():
             found[other] = min(found.get(other, 9.0), ENDING)
         if word in found:
             found[word] = 0.0
@@ -154,7 +158,7 @@ class Guesser:
             elif not below:
                 self._by_genus[genus].append(place)
         self._genera = Words(genus for genus, _, _ in self._parts if genus)
-        self._epithets = Words(self._by_epithet)
+        self._epithets = Words(self._by_epithet, inflected=True)
         self._english = Words(self._by_english)
         self._moves = self._moves_known(accepted)
 
@@ -197,7 +201,7 @@ class Guesser:
             yield Guess(place, way, away + extra, len(name.epithet) if cut else letters)
             return
         if name.genus_is_short and genus.startswith(name.genus):
-            way = "cut" if cut else "spelt" if away or extra else "short"
+            way = "cut" if cut else "both" if away or extra else "short"
             yield Guess(place, way, SHORT_GENUS + away + extra, len(name.epithet))
         genus_away = self._genera.near(name.genus).get(genus)
         if genus_away is not None:
@@ -227,11 +231,13 @@ class Guesser:
             return
         for name, away in self._english.near(whole).items():
             for place in self._by_english[name]:
-                yield Guess(place, "spelt" if away else "whole", away, len(whole))
+                yield Guess(place, "english" if away else "whole", away, len(whole))
         for name in self._english.beginning(whole):
             if name != whole:
+                at_word = name[len(whole)] == " "
+                cost = ENGLISH_CUT + (WORD_LEFT_OUT if at_word else 0.0)
                 for place in self._by_english[name]:
-                    yield Guess(place, "cut", ENGLISH_CUT, len(whole))
+                    yield Guess(place, "cut", cost, len(whole) - (8 if at_word else 0))
 
 
 def stem(epithet: str) -> str:
@@ -273,3 +279,13 @@ def _below(name: Asked, below: str) -> float:
     if mine and below:
         return min(float(OSA.distance(mine, below)), SAYS_MORE)
     return SAYS_MORE
+
+
+def kind_of_synonym(synonym: str, accepted: str) -> Literal["synonym", "combination"]:
+    """Say whether a synonym is the accepted species in another genus, told by the epithet.
+
+    'Xerocomus badius' is so a combination of *Imleria badia*; 'Boletus glutinosus' is not.
+    """
+    one, other = _taken_apart(fold(synonym)), _taken_apart(fold(accepted))
+    same = one[1:] == other[1:] or (one[2] == other[2] and stem(one[1]) == stem(other[1]))
+    return "combination" if one[1] and one[0] != other[0] and same else "synonym"

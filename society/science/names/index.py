@@ -30,7 +30,7 @@ from typing import Final
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from society.science.names.authorship import is_clear, is_only_figures
+from society.science.names.authorship import is_clear, is_only_figures, says_where
 from society.science.names.confidence import (
     ANOTHER_SENSE,
     AS_WRITTEN,
@@ -40,7 +40,7 @@ from society.science.names.confidence import (
     UNREAD,
     shares,
 )
-from society.science.names.entries import IndexEntry, Match, Reason, Resolution, Via
+from society.science.names.entries import EntryKind, IndexEntry, Match, Reason, Resolution, Via
 from society.science.names.folding import fold
 from society.science.names.guessing import Guess, Guesser, asked
 from society.science.names.searching import (
@@ -48,6 +48,7 @@ from society.science.names.searching import (
     EXACT_VIA,
     LONGEST_QUERY,
     NameSearch,
+    credible_author,
     names_meant,
 )
 from society.science.names.sounding import sound
@@ -60,9 +61,10 @@ _VIA: Final[dict[str, Via]] = {
     "short": "abbreviation",
     "cut": "abbreviation",
     "genus": "abbreviation",
-    "inside": "abbreviation",
     "moved": "combination",
     "spelt": "spelling",
+    "english": "spelling",
+    "both": "spelling",
 }
 
 
@@ -131,12 +133,24 @@ class NameIndex(NameSearch):
         """The place of the row that the words name, else None."""
         if written.in_another_sense or written.hybrid == "formula":
             return None
+        place = self._place_of([fold(text)], groups) if written.remark else None
+        if place is not None:
+            return place
         if not self._may_stand_aside(written.remark, loosely=loosely):
-            return self._place_of([fold(text)], groups)
+            return self._place_of(self._before_remark(text), groups) if loosely else None
         names = names_meant(text, written)
+        if loosely and written.remark:
+            # What is set aside as a remark may be half of a dangerous species' English name.
+            if _any_within(fold(text), self._dangerous_names, DANGER_MARGIN):
+                return None
+            if not written.epithet:
+                names = [name for name in names if not self._is_english(name)]
         if loosely:
             names += self._before_remark(text)
         return self._place_of(names, groups)
+
+    def _is_english(self, name: str) -> bool:
+        return any(self._entries[place].kind == "english" for place in self._by_name.get(name, ()))
 
     def _may_stand_aside(self, remark: str, *, loosely: bool) -> bool:
         """Whether a remark leaves the name as it stands."""
@@ -155,14 +169,15 @@ class NameIndex(NameSearch):
 
     def _before_remark(self, text: str) -> list[str]:
         """The English name at the beginning, where the rest is a remark."""
+        if _any_within(fold(text), self._dangerous_names, DANGER_MARGIN):
+            return []
         words = text.split()
         for length in range(len(words) - 1, 0, -1):
             name = fold(" ".join(words[:length]))
             rest = " ".join(words[length:])
-            held = self._by_name.get(name, ())
-            if any(self._entries[place].kind == "english" for place in held):
-                clear = not rest[:1].isalpha() or words[length].islower()
-                return [name] if clear and self._may_stand_aside(rest, loosely=True) else []
+            if self._is_english(name):
+                aside = says_where(rest) and self._may_stand_aside(rest, loosely=True)
+                return [name] if aside else []
         return []
 
     def _place_of(self, names: Sequence[str], groups: Collection[str] | None) -> int | None:
@@ -232,7 +247,6 @@ class NameIndex(NameSearch):
         groups: Collection[str] | None,
         guesses: Sequence[Guess],
     ) -> tuple[Match, ...]:
-        most = self._ceiling(text, written)
         found: list[Match] = []
         for guess, share in zip(guesses, shares(guesses), strict=True):
             kind = self._entries[guess.place].kind
@@ -240,16 +254,21 @@ class NameIndex(NameSearch):
                 via = _VIA.get(guess.way, EXACT_VIA[kind])
                 if kind == "english" and guess.way == "cut":
                     via = "vernacular"
-                limit = min(most, AS_WRITTEN[kind])
+                limit = min(self._ceiling(written, kind), AS_WRITTEN[kind])
                 found.append(self._match(guess.place, via, min(share, limit)))
         if not found and len(text) <= LONGEST_QUERY:
-            others = self.search(text, limit=MOST_CANDIDATES, groups=groups)
+            plain = self._without_remark(text, written)
+            others = self.search(plain, limit=MOST_CANDIDATES, groups=groups)
             found = [_inside(match) for match in others]
         return tuple(sorted(found, key=lambda match: -match.confidence))
 
-    def _ceiling(self, text: str, written: WrittenName) -> float:
+    def _ceiling(self, written: WrittenName, kind: EntryKind) -> float:
+        """The most confidence that these words allow in a row of this kind."""
         if written.in_another_sense:
             return ANOTHER_SENSE
+        name = asked(written, "", is_aggregate=False)
+        if kind != "english" and not credible_author(written) and not name.epithet:
+            return UNREAD
         if written.hybrid == "formula" or not self._may_stand_aside(written.remark, loosely=True):
             return UNREAD
         return 1.0
@@ -268,36 +287,42 @@ class NameIndex(NameSearch):
             best is not None and self._entries[best.place].kind == "misapplied"
         ):
             return "another_sense"
-        if self._ceiling(text, written) < 1.0:
-            return "several_names"
         if best is None:
             return "unsure"
+        if self._ceiling(written, self._entries[best.place].kind) < 1.0:
+            return "several_names"
+        if written.remark and not (is_only_figures(written.remark) or says_where(written.remark)):
+            return "several_names"
         even = [guess for guess in guesses if guess.cost <= best.cost]
         if len(even) > 1:
             return "fits_several"
         if best.way != "short" and self._danger_near(text, written, guesses):
             return "near_dangerous"
-        if best.way == "inside" or candidates[0].confidence < LINE:
+        if best.way == "genus" or candidates[0].confidence < LINE:
             return "unsure"
         return None
 
     def _danger_near(self, text: str, written: WrittenName, guesses: Sequence[Guess]) -> bool:
         """Whether the match, another guess or any dangerous name near the words is dangerous."""
         best = guesses[0]
-        if any(self._entries[guess.place].dangerous for guess in guesses):
+        if any(
+            self._entries[guess.place].dangerous
+            for guess in guesses
+            if guess.cost <= best.cost + DANGER_MARGIN
+        ):
             return True
         words = self._words[best.place]
         if len(words) == 1 and words[0] in self._dangerous_genera:
             return True
         plain = self._without_remark(text, written)
         plain = fold(written.name) if written.epithet else plain
-        reach = int(best.cost) + DANGER_MARGIN
+        reach = min(int(best.cost) + DANGER_MARGIN, len(plain) // 3)
         near = _any_within(plain, self._dangerous_names, reach)
         near = near or _any_within(sound(plain), self._dangerous_sounds, reach)
+        near = near or _any_within(sound(fold(text)), self._dangerous_sounds, reach)
         epithet = sound(fold(written.epithet or ""))
-        return near or (
-            bool(epithet) and _any_within(epithet, self._dangerous_epithets, DANGER_EPITHET)
-        )
+        most = DANGER_EPITHET if len(epithet) > 6 else DANGER_EPITHET - 1
+        return near or (bool(epithet) and _any_within(epithet, self._dangerous_epithets, most))
 
 
 def _any_within(text: str, names: Sequence[str], most: int) -> bool:

@@ -254,7 +254,7 @@ def _key_of_entry(entry: IndexEntry) -> str:
     if entry.kind == "english" or _PLAIN.match(entry.name):
         return fold(entry.name)
     written = parse_written_name(entry.name)
-    keys = keys_of_written(written) if written.genus and _credible_author(written) else []
+    keys = keys_of_written(written) if written.genus and credible_author(written) else []
     return keys[0] if keys else _without_signs(fold(entry.name))
 
 
@@ -269,11 +269,13 @@ def keys_of_written(written: WrittenName) -> list[str]:
 def names_meant(text: str, written: WrittenName) -> list[str]:
     """The forms under which the whole of what was written may stand in the index, best first."""
     names = [_without_signs(fold(text[:LONGEST_QUERY]))]
-    if written.genus and _credible_author(written):
+    if written.genus and credible_author(written):
         names = [*keys_of_written(written), *names]
     if written.rank == "genus" and written.authorship:
         # 'Amanita Muscaria (L.) Lam.': an epithet with a capital passes for an author.
-        names.insert(0, fold(f"{written.genus} {written.authorship.split()[0]}"))
+        first, _, author = written.authorship.partition(" ")
+        if not author or any(sign in author for sign in ".(&"):
+            names.insert(0, fold(f"{written.genus} {first}"))
     return list(dict.fromkeys(names))
 
 
@@ -282,7 +284,7 @@ def _without_signs(name: str) -> str:
     return " ".join(word for word in name.split() if word != "x") if " x " in name else name
 
 
-def _credible_author(written: WrittenName) -> bool:
+def credible_author(written: WrittenName) -> bool:
     """Whether what follows the name can be an author; else the words say more than the name."""
     text = written.authorship
     if not text:

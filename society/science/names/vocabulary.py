@@ -70,7 +70,6 @@ SHORT_RANKS: Final[dict[str, str]] = {
 QUALIFIER_WORDS: Final[dict[str, Qualifier]] = {
     "cf": "cf.",
     "cfr": "cf.",
-    "conf": "cf.",
     "aff": "aff.",
     "affin": "aff.",
     "affinis": "aff.",

@@ -148,9 +148,9 @@ class _Reader:
     def take_epithet(self, shouted: bool) -> str | None:
         """Take an epithet in small letters if one stands here."""
         word = self.peek().rstrip(",;:")
-        if not _EPITHET.match(word) or fold(word) in IN_AUTHORSHIP:
+        if not _EPITHET.match(word):
             return None
-        if fold(word) in REMARK_WORDS and (self.at > 1 or len(self.words) > 2):
+        if fold(word) in IN_AUTHORSHIP | REMARK_WORDS and (self.at > 1 or len(self.words) > 2):
             return None  # 'L. det' is an epithet's beginning, 'Lactarius det. Smith' is not
         if not (word.islower() or (shouted and word.isupper())):
             return None
@@ -238,7 +238,7 @@ def _kept(found: set[Qualifier]) -> Qualifier | None:
 
 def _read(text: str, reader: _Reader, *, shouted: bool) -> WrittenName:
     reader.take_qualifiers()
-    first = reader.peek().strip("\"'“”‘’")
+    first = reader.peek().strip("\"'“”‘’").rstrip(",;:")
     if not _WORD.match(first):
         return WrittenName(text, qualifier=_kept(reader.qualifiers))
     genus = first[:1].upper() + first[1:].lower()

@@ -1,19 +1,22 @@
 """Forms of the find's page and the desk."""
 
 import uuid
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 from django.urls import reverse
+from django.utils.dates import MONTHS
 from django.utils.functional import Promise, lazy
 from django.utils.translation import gettext_lazy as _
 
-from society.finds.models import Basis, Qualifier
+from society.finds.models import Basis, Qualifier, Substrate
 from society.members.models import Person
-from society.names.models import Rank
-from society.names.queries import written_name_read
+from society.names.models import Form, Rank
+from society.names.queries import CharacterWords, account_book, host_genus, written_name_read
 from society.review.models import Scope, ScopeRank, Wanted
-from society.review.queries import FindPage, finders_waiting
+from society.review.queries import ContrastPage, FindPage, finders_waiting
+from society.science.contrast import Observed
 
 LOOK_UP = {
     "data-name-lookup": lazy(lambda: f"{reverse('names:lookup')}?groups=fungus", str)(),
@@ -201,3 +204,138 @@ class DeskFilterForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["site"].queryset = sites  # type: ignore[attr-defined]
         self.fields["finder"].queryset = finders_waiting()  # type: ignore[attr-defined]
+
+
+class RatioForm(forms.Form):
+    """Which two names of a contrast are to be compared."""
+
+    one = forms.TypedChoiceField(label=_("This name"), coerce=int)
+    other = forms.TypedChoiceField(label=_("and that"), coerce=int)
+
+    def __init__(self, *args: Any, page: ContrastPage, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = [
+            (pk, str(row.taxon.scientific_name))
+            for pk, row in page.named.items()
+            if row.taxon is not None
+        ]
+        for position, name in enumerate(("one", "other")):
+            field = self.fields[name]
+            field.choices = choices  # type: ignore[attr-defined]
+            field.initial = choices[min(position, len(choices) - 1)][0]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if "one" in data and data["one"] == data.get("other"):
+            self.add_error("other", _("Choose two different names."))
+        return data
+
+
+@dataclass(frozen=True, slots=True)
+class TypedCharacter:
+    """A character to be ticked: the forms it applies to, and its states: value, name, ticked."""
+
+    words: CharacterWords
+    forms: str
+    states: list[tuple[str, str, bool]]
+
+
+@dataclass(frozen=True, slots=True)
+class TypedPart:
+    """The characters of one part of a fungus, shown open where one of them is ticked."""
+
+    code: str
+    characters: list[TypedCharacter]
+
+    @property
+    def name(self) -> str:
+        return self.code.replace("_", " ")
+
+    @property
+    def forms(self) -> str:
+        return " ".join(
+            dict.fromkeys(form for row in self.characters for form in row.forms.split())
+        )
+
+    @property
+    def is_open(self) -> bool:
+        return any(ticked for row in self.characters for _value, _name, ticked in row.states)
+
+
+class TypedCharactersForm(forms.Form):
+    """Characters seen, where there is no find: read into what a contrast takes."""
+
+    form = forms.ChoiceField(
+        label=_("Form"),
+        choices=Form.choices,
+        widget=forms.Select(attrs={"data-form-choice": ""}),
+    )
+    month = forms.TypedChoiceField(
+        label=_("Month"),
+        required=False,
+        coerce=int,
+        empty_value=None,
+        choices=[("", _("not said")), *((number, name) for number, name in MONTHS.items())],
+    )
+    substrate = forms.ChoiceField(label=_("Grew on"), choices=Substrate.choices, required=False)
+    hosts = forms.CharField(
+        label=_("Trees and plants within reach of its roots"),
+        required=False,
+        max_length=200,
+        help_text=_("Names parted by commas; a genus is enough."),
+    )
+    seen = forms.TypedMultipleChoiceField(required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.book = account_book()
+        self.fields["seen"].choices = [  # type: ignore[attr-defined]
+            (f"{code}.{state}", name)
+            for code, words in self.book.words.items()
+            if not self.book.characters[code].never_asked
+            for state, name in words.states.items()
+        ]
+
+    @property
+    def parts(self) -> list[TypedPart]:
+        """The characters that may be asked for, by part of the fungus, with what was ticked."""
+        chosen = set(self["seen"].value() or ())
+        parts: dict[str, list[TypedCharacter]] = {}
+        for code, words in self.book.words.items():
+            character = self.book.characters[code]
+            if character.never_asked:
+                continue
+            states = [
+                (f"{code}.{state}", name, f"{code}.{state}" in chosen)
+                for state, name in words.states.items()
+            ]
+            forms = Form.values if "all" in character.forms else sorted(character.forms)
+            parts.setdefault(words.part, []).append(TypedCharacter(words, " ".join(forms), states))
+        return [TypedPart(part, held) for part, held in parts.items()]
+
+    def clean_hosts(self) -> dict[str, str]:
+        """Return the genera the names lead to, each as a host; a name not held is told."""
+        genera: dict[str, str] = {}
+        for written in filter(None, map(str.strip, self.cleaned_data["hosts"].split(","))):
+            genus = host_genus(written)
+            if not genus:
+                raise forms.ValidationError(
+                    _("No tree or plant of the checklist is called '%(name)s'."),
+                    params={"name": written},
+                )
+            genera[genus] = "probable_host"
+        return genera
+
+    @property
+    def observed(self) -> Observed:
+        """What was typed, once valid, in the terms of the accounts."""
+        states: dict[str, set[str]] = {}
+        for value in self.cleaned_data["seen"]:
+            code, _dot, state = value.partition(".")
+            states.setdefault(code, set()).add(state)
+        return Observed(
+            states={code: frozenset(seen) for code, seen in states.items()},
+            hosts=self.cleaned_data["hosts"],
+            substrate=self.cleaned_data["substrate"],
+            month=self.cleaned_data["month"],
+        )

@@ -7,6 +7,9 @@ from society.review import views
 app_name = "review"
 urlpatterns = [
     path("finds/<int:year>/<int:number>/", views.find, name="find"),
+    path("finds/<int:year>/<int:number>/contrast/", views.contrast, name="contrast"),
+    path("contrast/", views.contrast_typed, name="contrast_typed"),
+    path("side-by-side/", views.beside, name="side_by_side"),
     path("finds/<int:year>/<int:number>/slips/", views.slip, name="slip"),
     path("finds/<int:year>/<int:number>/verdicts/", views.verdict, name="verdict"),
     path("finds/<int:year>/<int:number>/comments/", views.comment, name="comment"),

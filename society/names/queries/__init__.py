@@ -7,6 +7,13 @@ from society.names.queries.accounts import (
     accounts_of,
     vocabulary,
 )
+from society.names.queries.book import (
+    AccountBook,
+    CharacterWords,
+    account_book,
+    facts_of,
+    host_genus,
+)
 from society.names.queries.checklist import (
     ChecklistRow,
     NameRow,
@@ -41,8 +48,10 @@ from society.names.queries.keeping import (
 )
 
 __all__ = [
+    "AccountBook",
     "AccountShown",
     "ChangeShown",
+    "CharacterWords",
     "ChecklistRow",
     "FileShown",
     "ListedShown",
@@ -52,6 +61,7 @@ __all__ = [
     "SplitShown",
     "SporesShown",
     "WrittenRead",
+    "account_book",
     "accounts_of",
     "characters_by_form",
     "checklist_rows",
@@ -61,9 +71,11 @@ __all__ = [
     "dangerous_look_alikes",
     "english_lines",
     "english_names",
+    "facts_of",
     "file_shown",
     "finds_under",
     "history_of",
+    "host_genus",
     "listed_statuses",
     "look_alikes_of",
     "look_up",

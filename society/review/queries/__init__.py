@@ -1,5 +1,13 @@
 """Reads of the review room: who is asking, a find's page, the desk, notices."""
 
+from society.review.queries.contrast import (
+    CandidateShown,
+    ContrastPage,
+    contrast_for_find,
+    contrast_of_find,
+    contrast_of_typed,
+    ratio_between,
+)
 from society.review.queries.desk import (
     DeskFilter,
     desk_next,
@@ -10,6 +18,13 @@ from society.review.queries.desk import (
 )
 from society.review.queries.evidence import may_be_asked
 from society.review.queries.find_page import FindPage, find_page
+from society.review.queries.side_by_side import (
+    MOST,
+    Column,
+    SideBySide,
+    columns_asked_for,
+    side_by_side,
+)
 from society.review.queries.viewer import (
     notices_of,
     viewer_context,
@@ -18,8 +33,17 @@ from society.review.queries.viewer import (
 )
 
 __all__ = [
+    "MOST",
+    "CandidateShown",
+    "Column",
+    "ContrastPage",
     "DeskFilter",
     "FindPage",
+    "SideBySide",
+    "columns_asked_for",
+    "contrast_for_find",
+    "contrast_of_find",
+    "contrast_of_typed",
     "desk_next",
     "desk_position",
     "desk_queue",
@@ -28,6 +52,8 @@ __all__ = [
     "finders_waiting",
     "may_be_asked",
     "notices_of",
+    "ratio_between",
+    "side_by_side",
     "viewer_context",
     "viewer_for",
     "viewer_of_request",

@@ -1,5 +1,6 @@
 """The find's page and its thread, the referees' desk, scopes and notices; contrasts."""
 
+from society.review.views.contrast import beside, contrast, contrast_typed
 from society.review.views.finds import (
     comment,
     desk,
@@ -13,7 +14,10 @@ from society.review.views.finds import (
 )
 
 __all__ = [
+    "beside",
     "comment",
+    "contrast",
+    "contrast_typed",
     "desk",
     "find",
     "notices",

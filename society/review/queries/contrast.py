@@ -1,0 +1,455 @@
+"""How the evidence of a find bears on its name and on everything it could be mistaken for."""
+
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from django.db.models import Count, Prefetch
+
+from society.finds.models import (
+    COUNTED,
+    AssociatedOrganism,
+    DeterminationSlip,
+    Find,
+    ObservedCharacter,
+    Stage,
+)
+from society.members.permissions import Viewer
+from society.names.models import Rank, Taxon
+from society.names.queries import AccountBook, account_book, facts_of
+from society.names.queries import danger_words as words_of_danger
+from society.review.queries.evidence import may_lift_and_cut, taxon_of
+from society.review.queries.time_line import Instant, TimeLine, Written, time_lines
+from society.safety.gate import NoticeContext, notice_context
+from society.science import contrast as science
+from society.science.colours import read_colour
+from society.science.contrast.facts import Part as HostPart
+from society.science.evidence import may_still_be_seen
+from society.science.names import render_parts
+from society.science.written_states import states_written
+
+# Rows shown in full; further dangerous ones follow in short, and none is ever left out.
+ROWS_IN_FULL = 12
+LOOKS_NEXT = 5
+LINES = 7
+# How a find's growth is called among the states of the character 'growth'.
+GROWTH = {
+    "single": "single",
+    "scattered": "scattered",
+    "troop": "troops",
+    "tuft": "tufts",
+    "ring": "rings",
+}
+# How the substrate of a find is called where the checklist has a wider word.
+SUBSTRATE = {"bark": "wood"}
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateShown:
+    """A candidate with its name ready to print. ``taxon`` None: something not in these accounts.
+
+    ``role``: 'proposed', 'look_alike', 'dangerous' (of like form), 'other' or 'unknown'.
+    ``has_account`` False: only hosts, substrate and months of the checklist are held.
+    """
+
+    taxon: Taxon | None
+    parts: list[tuple[str, bool]]
+    english: str
+    danger: str
+    role: str
+    row: science.Row
+    has_account: bool
+
+    def of_verdict(self, verdict: str) -> list[science.Bearing]:
+        found = [bearing for bearing in self.row.bearings if bearing.verdict == verdict]
+        return sorted(found, key=lambda bearing: -abs(bearing.weight))
+
+    @property
+    def fitting(self) -> list[science.Bearing]:
+        return self.of_verdict("fits")
+
+    @property
+    def against(self) -> list[science.Bearing]:
+        return self.of_verdict("speaks_against")
+
+    @property
+    def not_seen(self) -> list[science.Bearing]:
+        return self.of_verdict("not_seen")
+
+    @property
+    def not_known(self) -> list[science.Bearing]:
+        return self.of_verdict("not_known")
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """One thing seen, and how it bears on each candidate shown in full, in their order."""
+
+    bearing: science.Bearing
+    cells: list[science.Bearing | None]
+
+
+@dataclass(frozen=True, slots=True)
+class LinesShown:
+    """A time line: what was seen first (candidate None), then what each account expects."""
+
+    line: TimeLine
+    rows: list[tuple[CandidateShown | None, list[Instant]]]
+
+
+@dataclass(frozen=True, slots=True)
+class ContrastPage:
+    """What a contrast shows. ``further`` are dangerous species of like form, in short.
+
+    ``is_empty``: nothing has been recorded that could bear on a name.
+    """
+
+    book: AccountBook
+    contrast: science.Contrast
+    candidates: list[CandidateShown]
+    further: list[CandidateShown]
+    table: list[TableRow]
+    next_looks: list[science.NextLook]
+    time_lines: list[LinesShown]
+    observed: science.Observed
+    context: NoticeContext
+    is_empty: bool
+
+    @property
+    def named(self) -> dict[int, CandidateShown]:
+        """Every candidate that has a name, by its id."""
+        rows = [*self.candidates, *self.further]
+        return {row.taxon.pk: row for row in rows if row.taxon is not None}
+
+
+def contrast_of_find(find: Find, laid: Collection[Taxon]) -> ContrastPage:
+    """Return the contrast of a find under the names ``laid`` on it; without one, under its form.
+
+    The find's rows are read where they were not prefetched. Two queries beside them, and seven
+    when the accounts have changed.
+    """
+    book = account_book()
+    proposed = _species_proposed(laid, book)
+    form = next((taxon.form for taxon in laid if taxon.form), "") or find.form
+    observed = observed_of(find, book)
+    return contrast_page(
+        book,
+        observed,
+        proposed=proposed,
+        form=form,
+        possible=checks_possible(find, list(laid), form, book),
+        readings=readings_written(find),
+    )
+
+
+def contrast_for_find(find_id: int) -> ContrastPage:
+    """Return the contrast of a find its reader may see. Nine queries, and those of the accounts."""
+    find = (
+        Find.objects.select_related("site", "standing_taxon__accepted")
+        .prefetch_related(
+            Prefetch(
+                "organisms",
+                AssociatedOrganism.objects.filter(removed_at=None).select_related(
+                    "taxon__accepted"
+                ),
+            ),
+            "photographs",
+            "readings",
+            Prefetch(
+                "observed_characters",
+                ObservedCharacter.objects.select_related("character", "state"),
+            ),
+            Prefetch("slips", DeterminationSlip.objects.select_related("taxon__accepted")),
+        )
+        .get(pk=find_id)
+    )
+    laid = [taxon for slip in find.slips.all() if (taxon := taxon_of(slip)) is not None]
+    if find.standing_taxon is not None:
+        laid.insert(0, find.standing_taxon.current)
+    return contrast_of_find(find, list({taxon.pk: taxon for taxon in laid}.values()))
+
+
+def contrast_of_typed(observed: science.Observed, *, form: str) -> ContrastPage:
+    """Return the contrast of characters typed on a bare page, with every account of the form.
+
+    Two queries, and seven when the accounts have changed.
+    """
+    book = account_book()
+    return contrast_page(
+        book, observed, proposed=[], form=form, possible=lambda facts: facts.code != "spores"
+    )
+
+
+def contrast_page(
+    book: AccountBook,
+    observed: science.Observed,
+    *,
+    proposed: Collection[Taxon],
+    form: str,
+    possible: Callable[[science.CharacterFacts], bool],
+    readings: Sequence[Written] = (),
+) -> ContrastPage:
+    """Weigh what was observed. Without a name proposed every account of the form is a candidate.
+
+    One query, for how often each candidate was recorded here.
+    """
+    roles = _roles(book, proposed, form)
+    taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
+    taxa |= {taxon.pk: taxon for taxon in proposed}
+    recorded = recorded_here(taxa)
+    facts = [
+        replace(book.facts.get(pk) or facts_of(taxon), recorded=recorded.get(pk, 0))
+        for pk, taxon in taxa.items()
+    ]
+    background = book.background(form)
+    vocabulary = book.characters.values()
+    weighed = science.contrast(observed, facts, vocabulary, background)
+    shown = [_candidate_shown(row, taxa, roles, book) for row in weighed.rows]
+    full = _in_full(shown)
+    candidates = [row for row in shown if row in full]
+    further = [row for row in shown if row not in full and row.row.is_dangerous]
+    close = {row.taxon.pk for row in full if row.taxon}
+    close |= set(weighed.dangerous_close[:ROWS_IN_FULL])
+    looks = science.look_next(
+        observed,
+        replace(weighed, rows=tuple(row for row in weighed.rows if row.key in {*close, None})),
+        [account for account in facts if account.key in close],
+        vocabulary,
+        possible,
+        background,
+    )
+    main = next(iter(proposed), None)
+    dangerous = [row.taxon for row in shown if row.taxon is not None and row.taxon.is_dangerous]
+    return ContrastPage(
+        book=book,
+        contrast=weighed,
+        candidates=candidates,
+        further=further,
+        table=_table(candidates),
+        next_looks=list(looks[:LOOKS_NEXT]),
+        time_lines=_lines_shown(readings, candidates, book),
+        observed=observed,
+        context=notice_context(main, dangerous=dangerous[:ROWS_IN_FULL]),
+        is_empty=not any(row.row.seen for row in shown),
+    )
+
+
+def _roles(book: AccountBook, proposed: Collection[Taxon], form: str) -> dict[int, str]:
+    """Say why each candidate is one; the first reason counts."""
+    roles = {taxon.pk: "proposed" for taxon in proposed}
+    for taxon in proposed:
+        for pk in (*sorted(book.look_alikes.get(taxon.pk, ())), *book.alike(taxon.pk)):
+            if pk in book.taxa:
+                roles.setdefault(pk, "look_alike")
+    if not proposed:
+        for pk in book.of_form(form):
+            roles.setdefault(pk, "other")
+    for pk in book.dangerous(form):
+        roles.setdefault(pk, "dangerous")
+    return roles
+
+
+def _species_proposed(laid: Iterable[Taxon], book: AccountBook) -> list[Taxon]:
+    """Return the species proposed; for a genus or wider, the accounts held within it."""
+    species: dict[int, Taxon] = {}
+    for taxon in laid:
+        if taxon.rank in (Rank.SPECIES, Rank.VARIETY):
+            species.setdefault(taxon.pk, taxon)
+        elif taxon.genus:
+            for pk in book.of_genus(taxon.genus):
+                species.setdefault(pk, book.taxa[pk])
+    return list(species.values())
+
+
+def recorded_here(taxon_ids: Iterable[int]) -> dict[int, int]:
+    """Return how many finds stand under each name in the society's record. One query."""
+    rows = (
+        Find.objects.laid()
+        .filter(standing__in=COUNTED, standing_taxon__in=set(taxon_ids))
+        .order_by()
+        .values_list("standing_taxon")
+        .annotate(n=Count("pk"))
+    )
+    return dict(rows)
+
+
+def observed_of(find: Find, book: AccountBook) -> science.Observed:
+    """Return what was recorded of a find, in the terms of the accounts."""
+    states: dict[str, set[str]] = {}
+    for row in find.observed_characters.all():
+        states.setdefault(row.character.code, set()).add(row.state.code)
+    if find.growth in GROWTH and "growth" in book.words:
+        states.setdefault("growth", {GROWTH[find.growth]})
+    if find.spore_print and "print_colour" in book.words:
+        read = states_written(find.spore_print, book.words["print_colour"].states)
+        if read:
+            states.setdefault("print_colour", set(read))
+    photographs = [row for row in find.photographs.all() if row.removed_at is None]
+    return science.Observed(
+        states={code: frozenset(seen) for code, seen in states.items()},
+        readings=tuple(reading for reading, _words in readings_written(find)),
+        hosts=_hosts(find),
+        substrate=SUBSTRATE.get(find.substrate, find.substrate),
+        month=find.date_start.month
+        if (find.date_start.year, find.date_start.month)
+        == (find.date_end.year, find.date_end.month)
+        else None,
+        stage=find.stage if find.stage in (Stage.BUTTON, Stage.DECAYED) else "",
+        pictures_only=bool(photographs)
+        and not states
+        and find.in_hand in ("pictures", "nothing")
+        and not any(row.removed_at is None for row in find.readings.all()),
+    )
+
+
+def readings_written(find: Find) -> list[tuple[science.ReadingSeen, str]]:
+    """Return the timed readings with the words written; without a look there are none."""
+    return [
+        (
+            science.ReadingSeen(
+                row.exposed,
+                row.reagent,
+                float(row.minutes),
+                (read_colour(row.seen) or frozenset()) if row.looked else None,
+            ),
+            row.seen,
+        )
+        for row in find.readings.all()
+        if row.removed_at is None
+    ]
+
+
+def _hosts(find: Find) -> dict[str, HostPart]:
+    """Return the genera it stood with; the closest part that one of each played."""
+    closeness: tuple[HostPart, ...] = ("host", "probable_host", "nearby")
+    hosts: dict[str, HostPart] = {}
+    for row in find.organisms.all():
+        if row.removed_at is not None or row.taxon is None:
+            continue
+        genus, part = row.taxon.current.genus, row.part
+        if genus and part in closeness:
+            held = hosts.get(genus, "nearby")
+            hosts[genus] = min(held, part, key=closeness.index)
+    return hosts
+
+
+def checks_possible(
+    find: Find, laid: list[Taxon], form: str, book: AccountBook
+) -> Callable[[science.CharacterFacts], bool]:
+    """Return what decides whether a look may still be taken here, with this in hand.
+
+    Spores are left out: their measures cannot be entered yet.
+    """
+    allowed = all(may_lift_and_cut(find, taxon) for taxon in (*laid, None))
+    has_photographs = any(row.removed_at is None for row in find.photographs.all())
+
+    def is_possible(look: science.CharacterFacts) -> bool:
+        if look.code in ("hosts", "substrate"):
+            return True
+        if look.code == "spores":
+            return False
+        words = book.words.get(look.code)
+        return may_still_be_seen(
+            look.cost,
+            words.part if words is not None else "",
+            cuts=look.cuts,
+            form=form,
+            in_hand=find.in_hand,
+            has_photographs=has_photographs,
+            may_lift=allowed,
+            may_cut=allowed,
+        )
+
+    return is_possible
+
+
+def _candidate_shown(
+    row: science.Row, taxa: Mapping[int, Taxon], roles: Mapping[int, str], book: AccountBook
+) -> CandidateShown:
+    if row.key is None:
+        return CandidateShown(None, [], "", "", "unknown", row, has_account=False)
+    taxon = taxa[row.key]
+    return CandidateShown(
+        taxon=taxon,
+        parts=render_parts(taxon.scientific_name, taxon.authorship),
+        english=book.english.get(taxon.pk, ""),
+        danger=words_of_danger(taxon) if taxon.danger else "",
+        role=roles.get(taxon.pk, "other"),
+        row=row,
+        has_account=taxon.pk in book.facts,
+    )
+
+
+def _in_full(shown: list[CandidateShown]) -> list[CandidateShown]:
+    """Every name proposed, 'something else', and the best supported up to a page's worth."""
+    full = [row for row in shown if row.role in ("proposed", "unknown")]
+    for row in shown:
+        if len(full) >= ROWS_IN_FULL:
+            break
+        if row not in full and row.role in ("look_alike", "other"):
+            full.append(row)
+    for row in shown[: ROWS_IN_FULL // 2]:
+        if row not in full:
+            full.append(row)
+    return full
+
+
+def _table(candidates: list[CandidateShown]) -> list[TableRow]:
+    """Return what was seen as rows, those that part the candidates most first."""
+    rows: dict[tuple[str, str], list[science.Bearing | None]] = {}
+    first: dict[tuple[str, str], science.Bearing] = {}
+    for column, candidate in enumerate(candidates):
+        for bearing in candidate.row.bearings:
+            if bearing.verdict == "not_seen" or not bearing.seen:
+                continue
+            key = (bearing.kind, bearing.code)
+            first.setdefault(key, bearing)
+            rows.setdefault(key, [None] * len(candidates))[column] = bearing
+    return sorted(
+        (TableRow(first[key], cells) for key, cells in rows.items()),
+        key=lambda row: -_spread(row.cells),
+    )
+
+
+def _spread(cells: list[science.Bearing | None]) -> float:
+    weights = [cell.weight for cell in cells if cell is not None]
+    return max(weights, default=0.0) - min(weights, default=0.0)
+
+
+def _lines_shown(
+    readings: Sequence[Written], candidates: list[CandidateShown], book: AccountBook
+) -> list[LinesShown]:
+    """Return the time lines of what the find was read for, or a name proposed is known to turn."""
+    shown = [row for row in candidates if row.taxon is not None and row.has_account][:LINES]
+    facts = [book.facts[row.taxon.pk] for row in shown if row.taxon is not None]
+    telling = {(reading.exposed, reading.reagent) for reading, _words in readings} | {
+        (row.exposed, row.reagent)
+        for candidate, account in zip(shown, facts, strict=True)
+        if candidate.role == "proposed"
+        for row in account.readings
+    }
+    lines = []
+    for line in time_lines([(readings, None), *(((), account) for account in facts)]):
+        if (line.exposed, line.reagent) not in telling:
+            continue
+        rows = zip((None, *shown), line.lines, strict=True)
+        lines.append(
+            LinesShown(
+                line,
+                [
+                    (candidate, instants)
+                    for candidate, instants in rows
+                    if candidate is None or any(instant.expects for instant in instants)
+                ],
+            )
+        )
+    return lines
+
+
+def ratio_between(page: ContrastPage, one: int, other: int, viewer: Viewer) -> float | None:
+    """Return how many times better the evidence goes with one name than with the other.
+
+    For signed-in members who ask for it; None for anybody else, or where a name is no candidate.
+    """
+    if not viewer.is_member or not {one, other} <= page.named.keys() or one == other:
+        return None
+    return science.ratio(page.contrast, one, other)

@@ -1,0 +1,77 @@
+"""How evidence bears: for a find, for characters typed on a bare page, and side by side."""
+
+from typing import Any
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from society.review.forms import RatioForm, TypedCharactersForm
+from society.review.queries import (
+    ContrastPage,
+    columns_asked_for,
+    contrast_for_find,
+    contrast_of_typed,
+    ratio_between,
+    side_by_side,
+    viewer_of_request,
+)
+from society.review.views.finds import visible_find
+
+
+@login_not_required
+@never_cache
+@require_safe
+def contrast(request: HttpRequest, year: int, number: int) -> HttpResponse:
+    viewer = viewer_of_request(request)
+    shown = visible_find(viewer, year, number)
+    page = contrast_for_find(shown.pk)
+    context = {"find": shown, "page": page, **_ratio(request, page)}
+    return render(request, "review/contrast.html", context)
+
+
+@login_not_required
+@never_cache
+@require_safe
+def contrast_typed(request: HttpRequest) -> HttpResponse:
+    form = TypedCharactersForm(request.GET or None)
+    page = None
+    if form.is_bound and form.is_valid():
+        page = contrast_of_typed(form.observed, form=form.cleaned_data["form"])
+    context: dict[str, Any] = {"form": form, "page": page}
+    if page is not None:
+        context |= _ratio(request, page)
+    return render(request, "review/contrast_typed.html", context)
+
+
+@login_not_required
+@never_cache
+@require_safe
+def beside(request: HttpRequest) -> HttpResponse:
+    viewer = viewer_of_request(request)
+    asked = columns_asked_for(viewer, request.GET.getlist("with"), request.GET.get("add", ""))
+    context = {"page": side_by_side(viewer, asked.columns), "asked": asked}
+    return render(request, "review/side_by_side.html", context)
+
+
+def _ratio(request: HttpRequest, page: ContrastPage) -> dict[str, Any]:
+    """Return the form that asks for the ratio of two names, and its answer, for members."""
+    viewer = viewer_of_request(request)
+    if not viewer.is_member or len(page.named) < 2:
+        return {}
+    asked = {"one", "other"} <= request.GET.keys()
+    form = RatioForm(request.GET if asked else None, page=page)
+    if not (asked and form.is_valid()):
+        return {"ratio_form": form}
+    one, other = form.cleaned_data["one"], form.cleaned_data["other"]
+    ratio = ratio_between(page, one, other, viewer)
+    named = page.named
+    first, second = (one, other) if ratio is None or ratio >= 1 else (other, one)
+    return {
+        "ratio_form": form,
+        "ratio": ratio,
+        "ratio_first": named[first],
+        "ratio_second": named[second],
+    }

@@ -303,6 +303,12 @@ class Find(PublicModel):
             models.Index(fields=["finder", "-date_start", "-id"], name="find_logbook"),
             models.Index(fields=["standing_taxon", "date_start"], name="find_of_taxon"),
             models.Index(fields=["-date_start", "-id"], name="find_newest"),
+            # The few of a day not known: a list says how many of them may lie in its time.
+            models.Index(
+                fields=["date_end"],
+                condition=Q(date_end__gt=models.F("date_start")),
+                name="find_of_vague_date",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -28,10 +28,21 @@ NAMED_WITH = (
 )
 
 
+# What a line shows of each row: a page reads a hundred of them, and the rest is long.
+_SHOWN = (
+    "year", "number", "collector_number", "finder__display_name", "withdrawn_at",
+    "evidence_version", "date_start", "date_end", "place_verbatim", "place_verbatim_statement",
+    "lat_e7", "lon_e7", "uncertainty_m", "secrecy", "standing", "standing_rank",
+    "site__name", "site__slug", "site__openness", "site__extent_m",
+    "standing_taxon__scientific_name", "standing_taxon__accepted__scientific_name",
+    "standing_slip__name_written", "standing_slip__qualifier", "standing_slip__taxon",
+)  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class FindLine:
     """One find in a list. ``parts`` is empty where the find is not named yet; ``as_written`` tells
-    that the checklist does not hold its name."""
+    that the checklist does not hold its name. Of the rows only what a line shows is read."""
 
     find: Find
     parts: list[tuple[str, bool]]
@@ -42,19 +53,27 @@ class FindLine:
     photographs: list[Photograph]
 
 
-def find_lines(viewer: Viewer, finds: Any) -> list[FindLine]:
-    """Return finds (a queryset, sliced or not) as lines. Five queries, however many lines."""
-    organisms = AssociatedOrganism.objects.filter(removed_at=None, part__in=HOST_PARTS)
-    photographs = Photograph.objects.filter(removed_at=None, state=PhotographState.READY)
-    rows = list(
-        finds.select_related(*NAMED_WITH).prefetch_related(
-            Prefetch("organisms", organisms.select_related("taxon__accepted")),
-            Prefetch("photographs", photographs),
-        )
-    )
+def find_lines(viewer: Viewer, finds: Any, *, with_hosts: bool = True) -> list[FindLine]:
+    """Return finds (a queryset, sliced or not) as lines. Five queries, however many lines; three
+    without hosts and photographs."""
+    rows = finds.select_related(*NAMED_WITH).only(*_SHOWN)
+    rows = list(rows.prefetch_related(_hosts(), _photographs()) if with_hosts else rows)
     places = places_given(viewer, rows)
     english = english_names({taxon.pk for taxon in map(taxon_now, rows) if taxon is not None})
-    return [_line(find, places[find.pk], english) for find in rows]
+    return [_line(find, places[find.pk], english, with_hosts=with_hosts) for find in rows]
+
+
+def _hosts() -> "Prefetch[Any]":
+    organisms = AssociatedOrganism.objects.filter(removed_at=None, part__in=HOST_PARTS)
+    shown = organisms.select_related("taxon__accepted").only(
+        "find", "as_written", "taxon__scientific_name", "taxon__accepted__scientific_name"
+    )
+    return Prefetch("organisms", shown)
+
+
+def _photographs() -> "Prefetch[Any]":
+    photographs = Photograph.objects.filter(removed_at=None, state=PhotographState.READY)
+    return Prefetch("photographs", photographs.only("find", "uuid", "view", "position"))
 
 
 def taxon_now(find: Find) -> Taxon | None:
@@ -62,7 +81,7 @@ def taxon_now(find: Find) -> Taxon | None:
     return find.standing_taxon.current if find.standing_taxon is not None else None
 
 
-def _line(find: Find, place: PlaceGiven, english: dict[int, str]) -> FindLine:
+def _line(find: Find, place: PlaceGiven, english: dict[int, str], *, with_hosts: bool) -> FindLine:
     taxon, slip = taxon_now(find), find.standing_slip
     parts: list[tuple[str, bool]] = []
     if taxon is not None:
@@ -75,8 +94,8 @@ def _line(find: Find, place: PlaceGiven, english: dict[int, str]) -> FindLine:
         as_written=taxon is None and slip is not None,
         english=english.get(taxon.pk, "") if taxon is not None else "",
         place=place,
-        hosts=list(find.organisms.all()),
-        photographs=list(find.photographs.all()),
+        hosts=list(find.organisms.all()) if with_hosts else [],
+        photographs=list(find.photographs.all()) if with_hosts else [],
     )
 
 

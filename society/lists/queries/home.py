@@ -3,7 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass, field
 
-from django.db.models import BooleanField, Case, Max, Prefetch, Q, Value, When
+from django.db.models import BooleanField, Case, F, Max, Prefetch, Q, Value, When
 
 from society.finds.models import PUBLISHED, Find, FindDraft, Standing
 from society.finds.queries import site_named_condition
@@ -118,7 +118,8 @@ class FindWaiting:
 
 def finds_waiting(viewer: Viewer) -> list[FindWaiting]:
     """Return the member's own finds that wait for the finder: evidence asked for, not named,
-    disputed; the latest hundred. Six queries, however many finds."""
+    disputed; the latest hundred. Four queries, however many finds: neither hosts nor pictures
+    are read."""
     if viewer.person_id is None:
         return []
     waiting = (
@@ -129,24 +130,25 @@ def finds_waiting(viewer: Viewer) -> list[FindWaiting]:
             | Q(standing_slip=None)
             | Q(standing=Standing.DISPUTED)
         )
-        .select_related("desk_entry")
+        .annotate(waits=F("desk_entry__waits"))
         .prefetch_related(
             Prefetch(
                 "verdicts",
-                Verdict.objects.filter(kind=VerdictKind.ASK, withdrawn_by=None),
+                Verdict.objects.filter(kind=VerdictKind.ASK, withdrawn_by=None).only(
+                    "find", "wanted", "evidence_version"
+                ),
                 to_attr="asks",
             )
         )
         .order_by("-date_start", "-pk")[:WAITING]
     )
-    return [_waiting(line) for line in find_lines(viewer, waiting)]
+    return [_waiting(line) for line in find_lines(viewer, waiting, with_hosts=False)]
 
 
 def _waiting(line: FindLine) -> FindWaiting:
     find = line.find
-    entry = getattr(find, "desk_entry", None)
     asked: list[str] = []
-    if entry is not None and entry.waits == Waits.FOR_FINDER:
+    if find.waits == Waits.FOR_FINDER:  # type: ignore[attr-defined]
         words = dict(Wanted.choices)
         asked = [
             str(words.get(verdict.wanted, verdict.wanted))

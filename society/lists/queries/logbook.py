@@ -17,10 +17,17 @@ from society.science.names import fold, render_parts
 
 
 def own_finds(viewer: Viewer) -> QuerySet[Find]:
-    """Return the finds the viewer found or was a companion at, the latest day first."""
+    """Return the finds the viewer found or was a companion at, the latest day first.
+
+    Their numbers are gathered from two indexes: joined by an "or", every find would be read.
+    """
+    if viewer.person_id is None:
+        return Find.objects.none()
+    found = Find.objects.filter(finder_id=viewer.person_id).order_by().values("pk")
+    joined = Find.companions.through.objects.filter(person_id=viewer.person_id).values("find_id")
     return (
         Find.objects.laid()
-        .of_person(viewer.person_id)
+        .filter(pk__in=found.union(joined))
         .order_by("-date_start", "-date_end", "site__folded", "-pk")
     )
 

@@ -40,7 +40,7 @@ SETTLED = (Standing.CONFIRMED, Standing.BY_ITS_REFEREE)
 
 
 def species_list(viewer: Viewer, wanted: SpeciesListFilter) -> SpeciesList:
-    """Return a species list as this viewer may have it. At most 16 queries, however many rows."""
+    """Return a species list as this viewer may have it. At most 17 queries, however many rows."""
     first, last = span_of(wanted)
     here = finds_at(viewer, wanted.site)
     matching = finds_matching(here, wanted, first, last).filter(named_condition)
@@ -52,9 +52,13 @@ def species_list(viewer: Viewer, wanted: SpeciesListFilter) -> SpeciesList:
     for_site: set[int] = set()
     for_society: set[int] = set()
     if first is not None:
-        for_society = _first_here(matching, first_finds(finds_at(viewer, None), taxa, first))
+        can_be_first = taxa
         if wanted.site is not None:
             for_site = _first_here(matching, first_finds(here, taxa, first))
+            # What is no first for its site is none for the society.
+            can_be_first = {pk: taxon for pk, taxon in taxa.items() if pk in for_site}
+        everywhere = first_finds(finds_at(viewer, None), can_be_first, first)
+        for_society = _first_here(matching, everywhere)
     rows = _rows(counted, taxa, ruled, codes, for_site, for_society)
     return SpeciesList(
         wanted=wanted,
@@ -208,21 +212,20 @@ def _sort_key(wanted: SpeciesListFilter) -> Callable[[SpeciesRow], Any]:
 
 
 def _left_out(here: QuerySet[Find], first: dt.date | None, last: dt.date | None) -> LeftOut:
-    """Return what of this place and time is not counted, and why. One query."""
+    """Return what of this place and time is not counted, and why. At most two queries: finds within
+    the time, and those of a day not known that may lie in it, which have an index of their own."""
     within = in_time_condition(first, last)
-    not_counted = (
-        Q(standing__in=(Standing.DISPUTED, Standing.LEFT_OPEN))
-        | Q(standing_slip=None)
-        | Q(date_end__gt=F("date_start"))
-    )
-    numbers = here.filter(overlapping_condition(first, last), not_counted).aggregate(
-        disputed=Count("pk", filter=within & Q(standing=Standing.DISPUTED)),
-        unnamed=Count("pk", filter=within & Q(standing_slip=None)),
+    not_counted = Q(standing__in=(Standing.DISPUTED, Standing.LEFT_OPEN)) | Q(standing_slip=None)
+    numbers = here.filter(within, not_counted).aggregate(
+        disputed=Count("pk", filter=Q(standing=Standing.DISPUTED)),
+        unnamed=Count("pk", filter=Q(standing_slip=None)),
         open_without_name=Count(
             "pk",
-            filter=within
-            & Q(standing=Standing.LEFT_OPEN, standing_rank="", standing_slip__isnull=False),
+            filter=Q(standing=Standing.LEFT_OPEN, standing_rank="", standing_slip__isnull=False),
         ),
-        partly_in_time=Count("pk", filter=~within) if within else Count("pk", filter=Q(pk=None)),
     )
-    return LeftOut(**numbers)
+    partly = 0
+    if within:
+        vague = here.filter(overlapping_condition(first, last), date_end__gt=F("date_start"))
+        partly = vague.exclude(within).count()
+    return LeftOut(**numbers, partly_in_time=partly)

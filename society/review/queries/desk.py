@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Case, IntegerField, Q, QuerySet, Value, When
+from django.db.models import Case, Count, IntegerField, Q, QuerySet, Value, When
 from django.utils import timezone
 
 from society.finds.models import Find, Photograph, View
@@ -83,18 +83,16 @@ def scope_condition(viewer: Viewer) -> Q:
 
 
 def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
-    """Return the finds that wait for a referee and are not the viewer's own, as rows need them."""
-    return _queue(viewer, wanted).select_related(
-        "find__site", "find__finder", "current_slip__taxon__accepted"
-    )
+    """Return the finds that wait for a referee and are not the viewer's own, in order.
 
-
-def _queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
-    """Return the queue in order, without what rows show."""
+    Its rows bear no more than the order needs: all of them are put in order for one page, and
+    ``desk_rows`` reads what that page shows.
+    """
     inside = scope_condition(viewer)
+    own = Find.objects.filter(finder_id=viewer.person_id).order_by()
     queue = (
         DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
-        .exclude(find__finder_id=viewer.person_id)
+        .exclude(find_id__in=own.values("pk"))
         .annotate(
             is_outside=Case(
                 When(inside, then=Value(0)), default=Value(1), output_field=IntegerField()
@@ -120,8 +118,13 @@ def _order(wanted: DeskFilter) -> tuple[str, ...]:
 
 
 def desk_rows(viewer: Viewer, entries: Iterable[Any]) -> list[DeskRow]:
-    """Return the entries of a queue with what a row shows. Three queries, however many rows."""
-    held: list[Any] = list(entries)
+    """Return the entries of a queue with what a row shows. Four queries, however many rows."""
+    queued: list[Any] = list(entries)
+    read = DeskEntry.objects.select_related(
+        "find__site", "find__finder", "current_slip__taxon__accepted"
+    ).in_bulk([entry.pk for entry in queued])
+    held = [read[entry.pk] for entry in queued if entry.pk in read]
+    outside = {entry.pk: bool(entry.is_outside) for entry in queued}
     places = places_given(viewer, [entry.find for entry in held])
     names = {entry.pk: taxon_of(entry.current_slip) for entry in held}
     english = english_names({taxon.pk for taxon in names.values() if taxon is not None})
@@ -138,7 +141,7 @@ def desk_rows(viewer: Viewer, entries: Iterable[Any]) -> list[DeskRow]:
                 english=english.get(taxon.pk, "") if taxon is not None else "",
                 photograph=photographs.get(entry.find_id),
                 waiting_days=(now - entry.since).days,
-                is_outside=bool(entry.is_outside),
+                is_outside=outside[entry.pk],
             )
         )
     return rows
@@ -177,28 +180,31 @@ def desk_position(viewer: Viewer, wanted: DeskFilter, find_id: int) -> DeskPosit
 
     After a find that has left the queue comes its first one.
     """
-    queue = _queue(viewer, wanted).select_related("find")
+    queue = desk_queue(viewer, wanted)
     row = queue.filter(find_id=find_id).first()
-    waiting = queue.count()
     if row is None:
         first = queue.first()
-        return DeskPosition(None, first.find if first else None, None, waiting)
+        return DeskPosition(None, first.find if first else None, None, queue.count())
     keys = _order(wanted)
-    earlier = queue.filter(_beyond(tuple(map(_turned, keys)), row))
-    before = earlier.order_by(*map(_turned, keys)).first()
+    turned = tuple(map(_turned, keys))
+    earlier = _beyond(turned, row)
+    counted = queue.aggregate(waiting=Count("pk"), earlier=Count("pk", filter=earlier))
+    before = queue.filter(earlier).order_by(*turned).first()
     after = queue.filter(_beyond(keys, row)).first()
+    finds = Find.objects.in_bulk([entry.find_id for entry in (before, after) if entry is not None])
     return DeskPosition(
-        before=before.find if before else None,
-        after=after.find if after else None,
-        at=earlier.count() + 1,
-        waiting=waiting,
+        before=finds.get(before.find_id) if before is not None else None,
+        after=finds.get(after.find_id) if after is not None else None,
+        at=counted["earlier"] + 1,
+        waiting=counted["waiting"],
     )
 
 
 def desk_next(viewer: Viewer, wanted: DeskFilter, find_id: int) -> Find | None:
     """Return the find that comes after one in the queue, None after its last. Two queries."""
-    queue = _queue(viewer, wanted).select_related("find")
+    queue = desk_queue(viewer, wanted)
     row = queue.filter(find_id=find_id).first()
+    queue = queue.select_related("find")
     after = queue.filter(_beyond(_order(wanted), row)).first() if row else queue.first()
     return after.find if after else None
 

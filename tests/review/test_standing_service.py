@@ -1,6 +1,7 @@
 """What is stored of a find's standing is what the rule says, after any sequence of acts."""
 
 import contextlib
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -8,6 +9,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import transaction
+from django.utils import timezone
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -25,14 +27,17 @@ from society.review.services import (
     slip_lay,
     standing_recompute,
     standing_recompute_all,
+    standing_recompute_many,
     verdict_lay,
     verdict_withdraw,
 )
+from society.review.services.assessing import waiting_stored
 from tests.make import make_account, make_find, make_referee, make_society, make_taxon, viewer
 
 pytestmark = pytest.mark.django_db
 
 PEOPLE = ("finder", "bea", "carl", "member")
+STORED = ("standing", "standing_taxon_id", "standing_slip_id", "standing_rank")
 KINDS = ("confirm", "dispute", "ask", "leave_open", "reopen")
 
 
@@ -296,3 +301,25 @@ def test_checking_all_costs_the_same_for_five_finds_as_for_fifty(
         make_find(taxon=taxon)
     with django_assert_max_num_queries(6):
         standing_recompute_all(repair=False)
+
+
+def test_many_finds_are_settled_as_each_alone_would_be() -> None:
+    writer = make_account()
+    finds = [make_find(taxon=make_taxon()) for _ in range(3)]
+    slip_lay(finds[0].pk, SlipEntry("Lactarius quietus"), by=viewer(writer))
+    DeskEntry.objects.filter(find=finds[2]).delete()
+    before = list(Find.objects.order_by("pk").values(*STORED))
+    waiting = {entry.find_id: waiting_stored(entry) for entry in DeskEntry.objects.all()}
+    Find.objects.update(standing="disputed", standing_slip=None)
+    DeskEntry.objects.filter(find=finds[1]).update(waits="nobody", family="Boletaceae")
+    past = timezone.now() - dt.timedelta(days=400)
+
+    standing_recompute_many([find.pk for find in finds], actor_id=None, since={finds[2].pk: past})
+
+    assert list(Find.objects.order_by("pk").values(*STORED)) == before
+    assert standing_recompute_all(repair=False) == []
+    entries = {entry.find_id: entry for entry in DeskEntry.objects.all()}
+    assert {pk: waiting_stored(entries[pk]) for pk in waiting} == waiting
+    assert entries[finds[2].pk].since == past
+    assert Find.objects.get(pk=finds[2].pk).standing_since == past
+    assert Find.objects.get(pk=finds[0].pk).standing_since > past

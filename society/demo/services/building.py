@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from society.core.errors import Refused
 from society.demo.rules import demo_plan, load_world, up_to
-from society.demo.services.finds import BATCH, finds_add, standing_settle
+from society.demo.services.finds import BATCH, finds_add, names_forgotten, standing_settle
 from society.demo.services.people import people_add, society_settle
 from society.demo.services.pictures import Drawings, drawings_make
 from society.demo.services.places import forays_add, sites_add
@@ -53,6 +53,7 @@ def demo_build(*, today: dt.date, tell: Told = lambda words: None) -> DemoReport
         sites = sites_add(world, by=people.keeper)
         forays = forays_add(plan, sites, people)
     tell(_("People, sites and forays are there; drawing what was found …"))
+    names_forgotten()
     drawings: Drawings = drawings_make(world, plan)
     tell(_("Laying the finds …"))
     for start in range(0, len(plan.finds), BATCH):

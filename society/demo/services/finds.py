@@ -1,7 +1,7 @@
 """The demo's finds, a batch at a time, with the days they were planned for."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 from uuid import UUID, uuid5
@@ -23,13 +23,13 @@ from society.finds.models import (
     Reading,
     YearNumber,
 )
-from society.finds.services.placing import cells_set, secrecy_refresh
+from society.finds.services.placing import cells_set, secrecy_refresh_many
 from society.names.models import HOST_GROUPS, Group, Taxon
 from society.names.queries import written_name_read
 from society.places.models import E7, Site
-from society.review.models import Comment, DeskEntry, Scope, Verdict
+from society.review.models import Comment, Scope, Verdict
 from society.review.permissions import scope_covers
-from society.review.services import standing_recompute
+from society.review.services import standing_recompute_many
 
 BATCH = 200
 EVENING = dt.time(19, 30)
@@ -46,8 +46,6 @@ def finds_add(
     drawings: Drawings,
 ) -> list[Find]:
     """Add a batch of finds with all that belongs to them, in the caller's transaction."""
-    _taxon_id.cache_clear()
-    _taxon.cache_clear()
     finds = [_find(row, people, sites, forays) for row in planned]
     _numbered(finds)
     Find.objects.bulk_create(finds)
@@ -68,12 +66,19 @@ def finds_add(
     )
     slips = {find.pk: _slips(row, find, people) for row, find in pairs}
     DeterminationSlip.objects.bulk_create(slip for rows in slips.values() for slip in rows)
-    for row, find in pairs:
-        _verdicts_add(row, find, slips[find.pk], people)
+    Verdict.objects.bulk_create(
+        verdict for row, find in pairs for verdict in _verdicts(row, find, slips[find.pk], people)
+    )
     Comment.objects.bulk_create(
         comment for row, find in pairs for comment in _comments(row, find, people)
     )
     return finds
+
+
+def names_forgotten() -> None:
+    """Forget the names read for another database; called before a build."""
+    _taxon_id.cache_clear()
+    _taxon.cache_clear()
 
 
 def standing_settle(finds: Sequence[Find]) -> None:
@@ -82,18 +87,18 @@ def standing_settle(finds: Sequence[Find]) -> None:
     What is worked out now came about on the day of the last act, so the desk's wait and the find's
     history bear the planned days.
     """
-    for find in finds:
-        secrecy_refresh(find)
-        standing_recompute(find.pk, actor_id=None)
+    secrecy_refresh_many(finds)
     keys = [find.pk for find in finds]
-    Change.objects.filter(object_kind=Find._meta.label_lower, object_id__in=keys).delete()
-    history = []
+    history, last = [], {}
     for find in Find.objects.filter(pk__in=keys).prefetch_related("slips", "verdicts"):
         acts = _acts(find)
         history += acts
-        last = max(act.at for act in acts)
-        DeskEntry.objects.filter(find=find).update(since=last)
-        Find.objects.filter(pk=find.pk).update(standing_since=last)
+        last[find.pk] = max(act.at for act in acts)
+    standing_recompute_many(keys, actor_id=None, since=last)
+    # What bears no name stands as it began, and has its day all the same.
+    for find in Find.objects.filter(pk__in=keys, standing_since=None):
+        Find.objects.filter(pk=find.pk).update(standing_since=last[find.pk])
+    Change.objects.filter(object_kind=Find._meta.label_lower, object_id__in=keys).delete()
     Change.objects.bulk_create(sorted(history, key=lambda act: act.at))
 
 
@@ -159,11 +164,13 @@ def _find(row: PlannedFind, people: People, sites: dict[str, Site], forays: dict
 
 def _numbered(finds: list[Find]) -> None:
     """Give each find the next number of its year."""
+    years: dict[int, YearNumber] = {}
     for find in finds:
-        year, _made = YearNumber.objects.get_or_create(year=find.year)
-        year.last += 1
-        year.save(update_fields=["last"])
-        find.number = year.last
+        if find.year not in years:
+            years[find.year], _made = YearNumber.objects.get_or_create(year=find.year)
+        years[find.year].last += 1
+        find.number = years[find.year].last
+    YearNumber.objects.bulk_update(years.values(), ["last"])
 
 
 def _each(pairs: Iterable[tuple[PlannedFind, Find]], rows: Any) -> Rows:
@@ -279,9 +286,10 @@ def _taxon(written: str) -> Taxon | None:
     return Taxon.objects.select_related("accepted").get(pk=pk) if pk else None
 
 
-def _verdicts_add(
+def _verdicts(
     row: PlannedFind, find: Find, slips: list[DeterminationSlip], people: People
-) -> None:
+) -> Iterator[Verdict]:
+    """Yield a find's verdicts (not saved); the slip that one lays with it is saved here."""
     for position, verdict in enumerate(row.verdicts):
         slip = slips[verdict.slip] if verdict.slip is not None else None
         taxon = slip.taxon.current if slip is not None and slip.taxon is not None else None
@@ -289,7 +297,7 @@ def _verdicts_add(
         if scope is None:
             continue
         laid_at = _evening(verdict.day) + dt.timedelta(hours=1, minutes=position)
-        Verdict.objects.create(
+        yield Verdict(
             uuid=uuid5(row.uuid, f"verdict {position}"),
             find=find,
             slip=slip,

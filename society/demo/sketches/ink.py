@@ -77,10 +77,9 @@ class Sheet:
     def at(self, path: Path) -> list[float]:
         """The path in pixels, flat, as Pillow likes it."""
         s, left, top = self.scale, self.left, self.top
-        out: list[float] = []
-        for x, y in path:
-            out.append(left + x * s)
-            out.append(top + y * s)
+        out = [0.0] * (2 * len(path))
+        out[::2] = [left + x * s for x, _ in path]
+        out[1::2] = [top + y * s for _, y in path]
         return out
 
     def px(self, width: float) -> int:
@@ -131,11 +130,11 @@ class Sheet:
             )
         if closed:
             shaken[-1] = shaken[0]
-        stride = 3
+        stride, pixels = 3, self.at(shaken)
         for i in range(0, len(shaken) - 1, stride):
-            part = shaken[i : i + stride + 1]
+            part = pixels[2 * i : 2 * (i + stride + 1)]
             swell = 1 + 0.3 * math.sin(i / 7 + p3) + 0.12 * math.sin(i / 2.1 + p1)
-            self.pen.line(self.at(part), fill=colour, width=self.px(width * swell), joint="curve")
+            self.pen.line(part, fill=colour, width=self.px(width * swell), joint="curve")
 
     def dot(self, x: float, y: float, radius: float, colour: str, rim: str | None = None) -> None:
         s = self.scale

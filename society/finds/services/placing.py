@@ -51,6 +51,12 @@ def secrecy_refresh(find: Find, taxa: Iterable[Taxon] | None = None) -> bool:
     return _secrecy_store(find, secrecy_of(find) if taxa is None else _secrecy(find, taxa))
 
 
+def secrecy_refresh_many(finds: Iterable[Find]) -> None:
+    """Do the same for many finds at once: two queries, and one for each that has changed."""
+    for find, secrecy in _with_secrecy(finds):
+        _secrecy_store(find, secrecy)
+
+
 def _secrecy_store(find: Find, secrecy: int | None) -> bool:
     if secrecy == find.secrecy:
         return False

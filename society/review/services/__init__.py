@@ -12,6 +12,7 @@ from society.review.services.standing import (
     names_read_anew_later,
     standing_recompute,
     standing_recompute_all,
+    standing_recompute_many,
 )
 from society.review.services.thread import comment_add
 from society.review.services.verdicts import slip_lay, verdict_lay, verdict_withdraw
@@ -30,6 +31,7 @@ __all__ = [
     "slip_lay",
     "standing_recompute",
     "standing_recompute_all",
+    "standing_recompute_many",
     "verdict_lay",
     "verdict_withdraw",
 ]

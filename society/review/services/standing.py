@@ -1,7 +1,8 @@
 """The one place that writes what stands and where a find waits."""
 
+import datetime as dt
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict
 
 from django.db import transaction
@@ -42,35 +43,70 @@ def standing_recompute(find_id: int, *, actor_id: int | None, undoing: bool = Fa
         list(find.verdicts.order_by("laid_at", "pk")),
         Scope.objects.filter(person_id=find.finder_id),
     )
-    _stands_write(find, stands, actor_id)
-    _waiting_write(find, waiting, undoing=undoing)
+    now = timezone.now()
+    _stands_write(find, stands, actor_id, now)
+    entry = _waiting(DeskEntry.objects.filter(find=find).first(), find, waiting, now, undoing)
+    if entry is not None:
+        entry.save()
     return find
 
 
-def _stands_write(find: Find, stands: Stands, actor_id: int | None) -> None:
+@transaction.atomic(savepoint=False)
+def standing_recompute_many(
+    find_ids: Collection[int],
+    *,
+    actor_id: int | None,
+    since: Mapping[int, dt.datetime] | None = None,
+) -> None:
+    """Do the same for many finds; ``since`` has the moments of those whose acts lie in the past.
+
+    Seven queries to read them, and for each up to two for a wider name and three to write.
+    """
+    scopes, now = _scopes_by_person(), timezone.now()
+    fresh: list[DeskEntry] = []
+    finds = Find.objects.select_for_update().filter(pk__in=find_ids).order_by("pk")
+    for find in finds.prefetch_related("slips__taxon__accepted", "verdicts", "desk_entry"):
+        moment = (since or {}).get(find.pk, now)
+        stands, waiting = _assessed(find, scopes[find.finder_id])
+        _stands_write(find, stands, actor_id, moment)
+        entry = _waiting(getattr(find, "desk_entry", None), find, waiting, moment)
+        if entry is not None and entry._state.adding:
+            fresh.append(entry)
+        elif entry is not None:
+            entry.save()
+    DeskEntry.objects.bulk_create(fresh)
+
+
+def _stands_write(find: Find, stands: Stands, actor_id: int | None, moment: dt.datetime) -> None:
     before = stands_stored(find)
     if before == stands:
         return
     values = asdict(stands)
     for name, value in values.items():
         setattr(find, name, value)
-    find.standing_since = timezone.now()
+    find.standing_since = moment
     find.save(update_fields=[*values, "standing_since", "updated_at"])
     if before.standing != stands.standing:
         change_record("find.standing_changed", find, actor_id=actor_id, fields=["standing"])
 
 
-def _waiting_write(find: Find, waiting: Waiting, *, undoing: bool) -> None:
-    entry = DeskEntry.objects.filter(find=find).first()
+def _waiting(
+    entry: DeskEntry | None,
+    find: Find,
+    waiting: Waiting,
+    moment: dt.datetime,
+    undoing: bool = False,
+) -> DeskEntry | None:
+    """Return the find's place on the desk with what has changed (not saved), None if nothing."""
     if entry is not None and waiting_stored(entry) == waiting:
-        return
+        return None
     if entry is None:
-        entry = DeskEntry(find=find)
+        entry = DeskEntry(find=find, since=moment)
     elif waiting.waits == Waits.FOR_REFEREE != entry.waits and not undoing:
-        entry.since = timezone.now()
+        entry.since = moment
     for name, value in asdict(waiting).items():
         setattr(entry, name, value)
-    entry.save()
+    return entry
 
 
 def standing_recompute_all(*, repair: bool) -> list[int]:
@@ -79,9 +115,7 @@ def standing_recompute_all(*, repair: bool) -> list[int]:
     With ``repair`` they are written anew, each in a transaction of its own. A find that somebody
     acts on meanwhile is looked at a second time, held, before it is said to differ.
     """
-    scopes: dict[int, list[Scope]] = defaultdict(list)
-    for scope in Scope.objects.all():
-        scopes[scope.person_id].append(scope)
+    scopes = _scopes_by_person()
     finds = Find.objects.order_by("pk").select_related("desk_entry")
     finds = finds.prefetch_related("slips__taxon__accepted", "verdicts")
     suspects = [
@@ -102,10 +136,22 @@ def _settled_anew(find_id: int, *, repair: bool) -> bool:
     return True
 
 
-def _differs(find: Find, finders_scopes: Iterable[Scope]) -> bool:
+def _scopes_by_person() -> dict[int, list[Scope]]:
+    scopes: dict[int, list[Scope]] = defaultdict(list)
+    for scope in Scope.objects.all():
+        scopes[scope.person_id].append(scope)
+    return scopes
+
+
+def _assessed(find: Find, finders_scopes: Iterable[Scope]) -> tuple[Stands, Waiting]:
+    """Assess a find whose slips and verdicts have been fetched."""
     slips = sorted(find.slips.all(), key=lambda slip: (slip.laid_at, slip.pk))
     verdicts = sorted(find.verdicts.all(), key=lambda verdict: (verdict.laid_at, verdict.pk))
-    stands, waiting = find_assessed(find, slips, verdicts, finders_scopes)
+    return find_assessed(find, slips, verdicts, finders_scopes)
+
+
+def _differs(find: Find, finders_scopes: Iterable[Scope]) -> bool:
+    stands, waiting = _assessed(find, finders_scopes)
     entry = getattr(find, "desk_entry", None)
     return stands_stored(find) != stands or entry is None or waiting_stored(entry) != waiting
 

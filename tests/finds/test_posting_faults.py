@@ -1,11 +1,15 @@
 """What is typed wrongly: told beside its field, kept as typed, and nothing changed."""
 
 import datetime as dt
+from typing import Any
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.test import Client
 
-from society.finds.models import Find, FindDraft, PositionSource
+from society.core.models import Change
+from society.finds.models import Find, FindDraft, PositionSource, YearNumber
+from society.finds.services import OrganismEntry, PlaceEntry, SlipEntry
 from society.members.models import Account
 from tests.finds.typed import (
     only_find,
@@ -15,10 +19,7 @@ from tests.finds.typed import (
     send,
     typed,
 )
-from tests.make import (
-    TODAY,
-    make_site,
-)
+from tests.make import TODAY, make_find, make_site
 
 pytestmark = pytest.mark.django_db
 
@@ -199,3 +200,38 @@ class TestWithoutScript:
     def test_rows_that_do_not_exist_are_not_added(self, ann: Account, ann_client: Client) -> None:
         response = send(ann_client, typed(ann, more_rows="nonsense"))
         assert response.status_code == 200
+
+
+class TestPastTheForm:
+    """What no form lets through is refused by the service in words, and nothing is stored."""
+
+    @pytest.mark.parametrize(
+        ("over", "words"),
+        [
+            ({"date_end": TODAY - dt.timedelta(days=800)}, "find_dates_in_order"),
+            ({"place": PlaceEntry(lat_e7=1, verbatim="x")}, "find_position_whole"),
+            ({"place": PlaceEntry(lat_e7=950_000_000, lon_e7=1)}, "find_on_earth"),
+            ({"place": PlaceEntry(uncertainty_m=0, verbatim="x")}, "find_uncertainty_positive"),
+            ({"finder_id": 987_654}, "is not a valid choice"),
+            ({"site_id": 987_654}, "is not a valid choice"),
+            ({"visit_id": 987_654}, "is not a valid choice"),
+            ({"slip": SlipEntry("Russula emetica", by_id=987_654)}, "is not a valid choice"),
+            ({"organisms": (OrganismEntry("oak", taxon_id=987_654),)}, "is not a valid choice"),
+            ({"plain": {"wood_decay": 9}}, "less than or equal to 5"),
+        ],
+    )
+    def test_a_broken_entry_is_refused_in_words(
+        self, ann: Account, over: dict[str, Any], words: str
+    ) -> None:
+        make_site()
+        with pytest.raises(ValidationError, match=words):
+            make_find(ann, **over)
+        assert not Find.objects.exists()
+        assert not Change.objects.exists()
+
+    def test_a_number_given_out_twice_is_refused_in_words(self, ann: Account) -> None:
+        find = make_find(ann)
+        YearNumber.objects.filter(year=find.year).update(last=find.number - 1)
+        with pytest.raises(ValidationError, match="already exists"):
+            make_find(ann)
+        assert Find.objects.count() == 1

@@ -5,10 +5,10 @@ between what would be seen and which row is right, under the present support: th
 is expected all in all, less the mean entropy of what each row expects. The same is reckoned for
 the question 'is it one of the dangerous ones that are still close', and added with DANGER_WEIGHT.
 The sum is divided by what the look costs in looks at something seen at once (COSTS; a wait adds
-one for each 15 minutes). Of looks at one exposure, the readings at several minutes and the
-character that says the same, only the best is given. Trees and substrate count for as much as
-their exponents let them. Tasting is never proposed, nor what has been looked at already, nor what
-`possible` does not allow.
+one for each 15 minutes). Of looks at one exposure only one is given: the reading at its best
+minute, and the character that says the same in a word only where no account has readings or for
+milk on cutting. Trees and substrate count for as much as their exponents let them. Tasting is
+never proposed, nor what has been looked at already, nor what `possible` does not allow.
 
 Source: mutual information after Shannon (1948); costs are common practice put into numbers.
 
@@ -76,10 +76,17 @@ def look_next(
     for check in checks:
         gain = _gain(check, accounts, support, found)
         held = best.get(check.exposure)
-        if gain >= LEAST_GAIN and (held is None or gain / check.cost > held[0] / held[1].cost):
+        if gain >= LEAST_GAIN and (held is None or _is_better(gain, check, *held)):
             best[check.exposure] = (gain, check)
     looks = [_told(gain, check, accounts, found) for gain, check in best.values()]
     return sorted(looks, key=lambda look: (-look.gain / look.cost, look.code))
+
+
+def _is_better(gain: float, check: Check, held: float, other: Check) -> bool:
+    """A timed change goes before the word for it; of the minutes the best for its cost."""
+    if check.kind != other.kind:
+        return check.kind == ("character" if check.exposure == "milk_at_once" else "reading")
+    return gain / check.cost > held / other.cost
 
 
 def information(weights: Sequence[float], rows: Sequence[Sequence[float]]) -> float:

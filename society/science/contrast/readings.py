@@ -3,11 +3,16 @@
 Method. An account's readings are spans of minutes with colours. At a minute within spans, all
 spans that hold it count together (sources may differ). Between two spans the two are mixed by the
 distance to each; before the first or after the last span half of the nearest stays, the other half
-is the background. 'No change' is the same as the colour at the start: an account that says 'none'
-at half an hour is read as its colour at the start (for milk also from `milk_colour`), and a look
-that says 'no change' is read as the colour first seen, or, where none was written, as the chance
-that this account's colour is still what it was. A share of looks (NEIGHBOUR_SHARE) is written in a
-neighbouring colour. A reading nobody looked at is no reading.
+is the background. Where an account has no readings of an exposure but says in a word what it turns
+to (`flesh_change`), that is taken to hold over WORD_MINUTES.
+
+'No change' of milk is the same as its colour at the start: an account that says 'none' at half an
+hour is read as its colour at the start, and a look that says 'no change' is read as the colour
+first seen, or, where none was written, as the chance that this account's colour is still what it
+was. Of all else 'no change' is a code of its own, and so is read white or cream on a cut.
+
+A share of looks (NEIGHBOUR_SHARE) is written in a neighbouring colour. A reading nobody looked at
+is no reading.
 
 Source: common practice of timing the milk; the spans are the accounts' own.
 
@@ -56,15 +61,50 @@ NEIGHBOURS: Final[Mapping[str, tuple[str, ...]]] = {
     "brown": ("wine", "black"),
     "black": ("grey", "brown"),
 }
-_MILK_WORDS: Final[Mapping[str, str]] = {"carrot": "orange"}
+MILK: Final = ("milk", "")
+# Characters that say in a word what a reading says by the minute, and when that is taken to hold.
+IN_WORDS: Final[Mapping[Group, str]] = {
+    MILK: "milk_change",
+    ("flesh", ""): "flesh_change",
+    ("gills", ""): "underside_bruising",
+    ("pores", ""): "underside_bruising",
+    ("stem", ""): "stem_bruising",
+    ("reagent", "koh"): "koh_cap",
+    ("reagent", "iron_salts"): "iron_flesh",
+    ("reagent", "ammonia"): "ammonia_cap",
+}
+WORD_MINUTES: Final = (5.0, 120.0)
+# States of these characters that are called otherwise among the colours.
+WORDS: Final[Mapping[str, str]] = {
+    "carrot": "orange",
+    "chrome": "yellow",
+    "maroon": "wine",
+    "olive": "green",
+    "purple": "wine",
+    "violet": "lilac",
+}
+# Flesh and gills are of these before they turn.
+_PALE: Final = frozenset({"watery", "white", "cream"})
 
 
 def spans_of(account: AccountFacts, group: Group) -> list[ExpectedReading]:
-    """The account's readings of one exposure, by minute."""
-    return sorted(
-        (row for row in account.readings if (row.exposed, row.reagent) == group),
-        key=lambda row: (row.minute_from, row.minute_to, row.colour),
-    )
+    """The account's readings of one exposure, by minute; else what its characters say in words."""
+    rows = [row for row in account.readings if (row.exposed, row.reagent) == group]
+    if not rows and group in IN_WORDS:
+        rows = _from_words(account, group)
+    return sorted(rows, key=lambda row: (row.minute_from, row.minute_to, row.colour))
+
+
+def _from_words(account: AccountFacts, group: Group) -> list[ExpectedReading]:
+    said = [(IN_WORDS[group], *WORD_MINUTES)]
+    if group == MILK:
+        said.append(("milk_colour", 0.0, 1.0))
+    return [
+        ExpectedReading(*group, first, last, WORDS.get(state, state), usual)
+        for code, first, last in said
+        for state, usual in account.states.get(code, {}).items()
+        if WORDS.get(state, state) in COLOURS and (code, state) != ("milk_colour", "none")
+    ]
 
 
 def expected_at(account: AccountFacts, exposed: str, reagent: str, minute: float) -> list[Expected]:
@@ -94,16 +134,16 @@ def chances_at(
     """
     if not spans:
         return None
-    found, trust = _spoken_at(spans, minute)
-    start = _start(account, spans)
-    at_start = start["none"]
-    chances = {
-        colour: chance + found["none"] * start[colour] if colour != "none" else chance * at_start
-        for colour, chance in found.items()
-    }
-    unchanged = chances["none"] + sum(
-        start[colour] * chances[colour] for colour in COLOURS if colour != "none"
-    )
+    chances, trust = _spoken_at(spans, minute)
+    unchanged = chances["none"]
+    if (spans[0].exposed, spans[0].reagent) == MILK:
+        start = _start(account, spans)
+        unmoved = chances["none"]
+        chances = {colour: chance + unmoved * start[colour] for colour, chance in chances.items()}
+        chances["none"] = unmoved * start["none"]
+        unchanged = chances["none"] + sum(
+            start[colour] * chances[colour] for colour in COLOURS if colour != "none"
+        )
     chances = with_neighbours(chances, NEIGHBOURS)
     chances[UNCHANGED] = min(unchanged, 1.0)
     return chances, trust
@@ -122,7 +162,7 @@ def looks_of(observed: Observed) -> dict[Group, list[tuple[ReadingSeen, frozense
     for group in sorted(groups):
         rows = sorted(groups[group], key=lambda row: (row.minutes, sorted(row.colours or ())))
         first = _first_seen(observed, group, rows)
-        found[group] = [(row, _keys(row, first)) for row in rows]
+        found[group] = [(row, _keys(group, row, first)) for row in rows]
     return found
 
 
@@ -136,16 +176,20 @@ def _first_seen(observed: Observed, group: Group, rows: list[ReadingSeen]) -> fr
     seen = frozenset(rows[0].colours or ()) - {"none"}
     if rows[0].minutes <= AT_ONCE_MINUTES and seen:
         return seen
-    if group == ("milk", ""):
+    if group == MILK:
         milk = observed.states.get("milk_colour", frozenset())
-        return frozenset(_MILK_WORDS.get(state, state) for state in milk) & set(COLOURS) - {"none"}
+        return frozenset(WORDS.get(state, state) for state in milk) & set(COLOURS) - {"none"}
     return frozenset()
 
 
-def _keys(row: ReadingSeen, first: frozenset[str]) -> frozenset[str]:
+def _keys(group: Group, row: ReadingSeen, first: frozenset[str]) -> frozenset[str]:
     colours = row.colours or frozenset()
     if first and "none" in colours:
         colours = colours - {"none"} | first
+        return colours | {"none"}
+    if group != MILK:
+        still = colours <= _PALE or (colours <= first and first <= _PALE | {"yellow"})
+        return colours | {"none"} if still else colours
     if first and colours <= first:
         return colours | {"none"}  # still what it was: an account may call that 'no change'
     if "none" in colours:
@@ -197,9 +241,9 @@ def _start(account: AccountFacts, spans: Sequence[ExpectedReading]) -> Distribut
     """The colour on exposing; for milk that an account only says not to change, its colour."""
     begins = spans[0].minute_from
     held = _held(row for row in spans if row.minute_from == begins)
-    if set(held) == {"none"} and spans[0].exposed == "milk":
+    if "none" in held:
         milk = {
-            _MILK_WORDS.get(state, state): usual
+            WORDS.get(state, state): usual
             for state, usual in account.states.get("milk_colour", {}).items()
             if state != "none"
         }

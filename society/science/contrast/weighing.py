@@ -18,7 +18,7 @@ No candidate is left out however little supports it, and none is ever called exc
 Source: naive Bayes with an observer's error, as in any textbook; numbers in `facts`.
 
 Worked example. Two candidates of prior 0.4, unknown 0.2; one look with chances 0.9 and 0.05 and
-background 0.475: ratios, with error 0.05, are 1.85 and 0.15; shares are 0.741, 0.060, 0.200 over
+background 0.475: ratios, with error 0.05, are 1.85 and 0.15; shares are 0.740, 0.060, 0.200 over
 their sum 1.0.
 """
 

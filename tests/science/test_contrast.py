@@ -1,0 +1,690 @@
+"""The contrast of look-alikes: what bears on a candidate, and what no look may ever do."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from society.science.contrast import (
+    DANGEROUS_ERROR,
+    GREATEST_GAIN,
+    SEEN,
+    UNKNOWN_PRIOR,
+    USUAL,
+    AccountFacts,
+    Bearing,
+    CharacterFacts,
+    Contrast,
+    ExpectedReading,
+    MeasuredSpores,
+    Observed,
+    ReadingSeen,
+    SporeLimits,
+    background_of,
+    contrast,
+    expected_at,
+    look_alike_groups,
+    look_next,
+    months_of,
+    ratio,
+    side_by_side,
+)
+from tests.science.contrast_cases import (
+    BY_CODE,
+    DELICIOSUS,
+    DETERRIMUS,
+    MILKCAPS,
+    SALMONICOLOR,
+    TORMINOSUS,
+    VOCABULARY,
+    milk,
+)
+
+ANY = frozenset({"all"})
+
+
+def seen(**states: str) -> dict[str, frozenset[str]]:
+    return {code: frozenset(words.split()) for code, words in states.items()}
+
+
+def milk_at(minutes: float, colours: str | None) -> ReadingSeen:
+    found = None if colours is None else frozenset(colours.split())
+    return ReadingSeen("milk", "", minutes, found)
+
+
+def of_milkcaps(observed: Observed) -> Contrast:
+    return contrast(observed, MILKCAPS, VOCABULARY)
+
+
+def bearing(found: Contrast, key: int | None, code: str, kind: str = "") -> Bearing:
+    return next(
+        row
+        for row in found.row(key).bearings
+        if row.code == code and (not kind or row.kind == kind)
+    )
+
+
+# What a look says.
+
+
+def test_each_character_fits_or_speaks_against_or_is_not_seen_or_not_known() -> None:
+    found = of_milkcaps(Observed(seen(stem_pits="none", cap_margin="woolly")))
+
+    assert bearing(found, DETERRIMUS, "stem_pits").verdict == "fits"
+    assert bearing(found, DELICIOSUS, "stem_pits").verdict == "speaks_against"
+    assert bearing(found, DELICIOSUS, "greening").verdict == "not_seen"
+    assert bearing(found, DELICIOSUS, "cap_margin").verdict == "not_known"
+    row = found.row(DELICIOSUS)
+    assert (row.fits, row.against, row.seen, row.not_known) == (0, 1, 1, 1)
+
+
+def test_a_bearing_says_what_was_seen_and_what_the_account_expects_most_usual_first() -> None:
+    found = bearing(of_milkcaps(Observed(seen(stem_pits="none"))), DELICIOSUS, "stem_pits")
+
+    assert found.seen == ("none",)
+    assert found.expects == (("many", "usually"), ("few", "sometimes"), ("none", "rarely"))
+    assert found.weight < 0
+
+
+def test_what_an_account_does_not_hold_is_not_known_and_weighs_nothing() -> None:
+    found = bearing(of_milkcaps(Observed(seen(cap_margin="woolly"))), DELICIOSUS, "cap_margin")
+
+    assert (found.verdict, found.weight) == ("not_known", 0.0)
+
+
+def test_a_state_the_account_does_not_speak_of_speaks_against_but_is_not_never() -> None:
+    account = AccountFacts(1, "agaric", states={"ring": {"none": "usually"}})
+    never = AccountFacts(2, "agaric", states={"ring": {"none": "usually", "hanging": "never"}})
+    found = contrast(Observed(seen(ring="hanging")), [account, never], VOCABULARY)
+
+    assert bearing(found, 1, "ring").verdict == "speaks_against"
+    assert bearing(found, 1, "ring").weight > bearing(found, 2, "ring").weight
+
+
+def test_a_colour_next_to_the_one_named_is_no_conflict() -> None:
+    found = of_milkcaps(Observed(seen(milk_colour="orange")))
+    only_carrot = AccountFacts(9, "agaric", states={"milk_colour": {"carrot": "usually"}})
+    beside = contrast(Observed(seen(milk_colour="orange")), [only_carrot], VOCABULARY)
+
+    assert bearing(found, DELICIOSUS, "milk_colour").verdict == "fits"
+    assert bearing(beside, 9, "milk_colour").verdict == "fits"
+
+
+def test_several_states_are_read_as_one_of_these_or_both() -> None:
+    character = CharacterFacts("skin", ("dry", "scaly", "slimy"), forms=ANY)
+    both = AccountFacts(1, "agaric", states={"skin": {"dry": "always", "scaly": "always"}})
+    one = AccountFacts(2, "agaric", states={"skin": {"dry": "always", "scaly": "never"}})
+    written = Observed({"skin": frozenset({"dry", "scaly"})})
+    found = contrast(written, [both, one], [character])
+
+    assert ratio(found, 1, 2) > 1.5
+    single = contrast(Observed({"skin": frozenset({"dry"})}), [both, one], [character])
+    assert ratio(single, 1, 2) < 1  # scaly ones of the first were not seen to be dry
+
+
+def test_of_several_states_some_expected_and_some_not_the_weight_decides() -> None:
+    found = of_milkcaps(Observed(seen(stem_pits="none few")))
+
+    for key in (DELICIOSUS, DETERRIMUS, SALMONICOLOR):
+        one = bearing(found, key, "stem_pits")
+        assert one.verdict == ("fits" if one.weight >= 0 else "speaks_against")
+
+
+def test_written_not_looked_is_not_a_look() -> None:
+    empty, written = Observed(), Observed(seen(milk_change="not_looked"))
+
+    assert of_milkcaps(written) == of_milkcaps(empty)
+
+
+# Readings by the minute.
+
+
+def test_a_reading_bears_by_what_the_account_expects_at_its_minute() -> None:
+    early = of_milkcaps(Observed(readings=(milk_at(4, "orange"),)))
+    late = of_milkcaps(Observed(readings=(milk_at(40, "orange"),)))
+
+    assert bearing(early, DETERRIMUS, "milk").verdict == "fits"
+    assert bearing(late, DETERRIMUS, "milk").verdict == "speaks_against"
+    assert bearing(late, DELICIOSUS, "milk").verdict == "fits"
+
+
+def test_readings_of_one_exposure_stand_in_one_bearing_with_their_moments() -> None:
+    readings = (milk_at(30, "wine"), milk_at(10, "orange"))
+    found = bearing(of_milkcaps(Observed(readings=readings)), DETERRIMUS, "milk")
+
+    assert [(moment.minutes, moment.seen) for moment in found.moments] == [
+        (10, ("orange",)),
+        (30, ("wine",)),
+    ]
+    assert found.moments[1].expects[0] == ("wine", "always")
+
+
+def test_no_change_is_the_colour_the_milk_had_when_cut() -> None:
+    said = Observed(seen(milk_colour="orange"), (milk_at(40, "none"),))
+    seen_orange = Observed(seen(milk_colour="orange"), (milk_at(40, "orange"),))
+
+    assert of_milkcaps(said).row(DELICIOSUS).log_support == pytest.approx(
+        of_milkcaps(seen_orange).row(DELICIOSUS).log_support
+    )
+
+
+def test_no_change_without_a_colour_on_cutting_speaks_against_milk_that_turns() -> None:
+    found = of_milkcaps(Observed(readings=(milk_at(40, "none"),)))
+
+    assert bearing(found, TORMINOSUS, "milk").verdict == "fits"
+    assert bearing(found, DELICIOSUS, "milk").verdict == "fits"
+    assert bearing(found, DETERRIMUS, "milk").verdict == "speaks_against"
+
+
+def test_an_account_that_says_milk_does_not_change_expects_the_colour_it_had() -> None:
+    still = AccountFacts(
+        1,
+        "agaric",
+        states={"milk_colour": {"white": "always"}},
+        readings=milk(0, 60, none="always"),
+    )
+    turns = AccountFacts(
+        2, "agaric", readings=(*milk(0, 2, white="always"), *milk(5, 60, yellow="always"))
+    )
+    found = contrast(Observed(readings=(milk_at(20, "white"),)), [still, turns], VOCABULARY)
+
+    assert bearing(found, 1, "milk").verdict == "fits"
+    assert bearing(found, 2, "milk").verdict == "speaks_against"
+
+
+def test_flesh_that_blues_is_not_unchanged_however_soon_it_blues() -> None:
+    blues = AccountFacts(
+        1, "bolete", readings=(ExpectedReading("flesh", "", 0, 10, "blue", "always"),)
+    )
+    still = AccountFacts(
+        2, "bolete", readings=(ExpectedReading("flesh", "", 0, 10, "none", "always"),)
+    )
+    for colours in ("none", "white"):
+        reading = ReadingSeen("flesh", "", 5, frozenset({colours}))
+        found = contrast(Observed(readings=(reading,)), [blues, still], VOCABULARY)
+        assert bearing(found, 1, "flesh").verdict == "speaks_against"
+        assert bearing(found, 2, "flesh").verdict == "fits"
+
+
+def test_what_an_account_says_in_a_word_serves_where_it_has_no_readings() -> None:
+    blues = AccountFacts(1, "bolete", states={"flesh_change": {"blue": "always"}})
+    found = contrast(
+        Observed(readings=(ReadingSeen("flesh", "", 10, frozenset({"blue"})),)), [blues], VOCABULARY
+    )
+
+    assert bearing(found, 1, "flesh").verdict == "fits"
+    assert expected_at(blues, "flesh", "", 10) == [("blue", "always")]
+
+
+def test_a_reading_and_the_character_that_says_the_same_count_once() -> None:
+    reading = of_milkcaps(Observed(readings=(milk_at(40, "wine"),)))
+    both = of_milkcaps(Observed(seen(milk_change="maroon"), (milk_at(40, "wine"),)))
+    apart = of_milkcaps(Observed(seen(milk_change="maroon")))
+
+    twice = reading.row(DETERRIMUS).log_likelihood + apart.row(DETERRIMUS).log_likelihood
+    assert both.row(DETERRIMUS).log_likelihood < 0.8 * twice
+    assert both.row(DELICIOSUS).log_likelihood >= math.log(0.05) - 1e-9
+
+
+def test_repeating_a_reading_adds_little() -> None:
+    once = of_milkcaps(Observed(readings=(milk_at(40, "wine"),)))
+    often = of_milkcaps(Observed(readings=tuple(milk_at(m, "wine") for m in (40, 41, 42, 43))))
+
+    one = math.log(ratio(once, DETERRIMUS, DELICIOSUS))
+    four = math.log(ratio(often, DETERRIMUS, DELICIOSUS))
+    assert one < four < 2 * one
+
+
+def test_the_time_line_says_what_is_expected_at_a_minute() -> None:
+    account = MILKCAPS[1]
+
+    assert expected_at(account, "milk", "", 2) == [("orange", "always")]
+    assert expected_at(account, "milk", "", 20) == [("wine", "usually"), ("orange", "sometimes")]
+    # Between two spans both, none more than sometimes; beyond the last the account does not say.
+    assert expected_at(account, "milk", "", 7) == [("orange", "sometimes"), ("wine", "sometimes")]
+    assert expected_at(account, "milk", "", 500) == []
+    assert expected_at(account, "cap", "", 5) == []
+
+
+# Trees, substrate, month, spores.
+
+
+def test_a_tree_named_as_host_weighs_more_than_one_nearby() -> None:
+    weights = [
+        bearing(of_milkcaps(Observed(hosts={"Picea": part})), DELICIOSUS, "hosts").weight  # type: ignore[dict-item]
+        for part in ("host", "probable_host", "nearby")
+    ]
+
+    assert weights == sorted(weights)
+    assert weights[0] < weights[1] < weights[2] < 0
+
+
+def test_of_two_trees_nearby_either_may_be_the_host() -> None:
+    found = of_milkcaps(Observed(hosts={"Picea": "nearby", "Pinus": "nearby"}))
+
+    assert bearing(found, DELICIOSUS, "hosts").verdict == "fits"
+    assert bearing(found, DETERRIMUS, "hosts").verdict == "fits"
+    assert bearing(found, SALMONICOLOR, "hosts").verdict == "speaks_against"
+
+
+def test_an_account_without_hosts_is_not_known_under_any_tree() -> None:
+    account = AccountFacts(1, "agaric")
+    found = contrast(Observed(hosts={"Picea": "host"}), [account, *MILKCAPS[1:3]], VOCABULARY)
+
+    assert bearing(found, 1, "hosts").verdict == "not_known"
+
+
+def test_a_month_beside_the_season_still_fits_and_one_far_from_it_does_not() -> None:
+    verdicts = [
+        bearing(of_milkcaps(Observed(month=month)), DELICIOSUS, "month").verdict
+        for month in (9, 12, 7, 4)
+    ]
+
+    assert verdicts == ["fits", "fits", "fits", "speaks_against"]
+
+
+def test_a_season_goes_across_new_year() -> None:
+    assert months_of((10, 2)) == {10, 11, 12, 1, 2}
+    assert months_of((8, 11)) == {8, 9, 10, 11}
+    assert months_of((1, 12)) == set(range(1, 13))
+
+
+def test_litter_is_nearly_soil_and_wood_is_not() -> None:
+    soil, wood = (
+        bearing(of_milkcaps(Observed(substrate=word)), DELICIOSUS, "substrate")
+        for word in ("litter", "wood")
+    )
+
+    assert soil.verdict == "fits"
+    assert wood.verdict == "speaks_against"
+
+
+def test_measured_spores_bear_by_length_and_width() -> None:
+    found = of_milkcaps(Observed(spores=MeasuredSpores(9.6, 11.2, 7.2, 9.0, 30)))
+
+    assert bearing(found, SALMONICOLOR, "spores").verdict == "fits"
+    assert bearing(found, DELICIOSUS, "spores").verdict == "speaks_against"
+    assert bearing(found, DELICIOSUS, "spores").weight >= 0.7 * math.log(0.05) - 1e-9
+
+
+# The rows.
+
+
+def test_rows_stand_in_order_of_support_with_the_unknown_among_them() -> None:
+    found = of_milkcaps(Observed(seen(stem_pits="none")))
+
+    supports = [row.log_support for row in found.rows]
+    assert supports == sorted(supports, reverse=True)
+    assert None in [row.key for row in found.rows]
+
+
+def test_something_not_in_these_accounts_has_a_stated_weight_before_any_evidence() -> None:
+    found = of_milkcaps(Observed())
+
+    assert math.exp(found.row(None).log_support) == pytest.approx(UNKNOWN_PRIOR)
+    assert not found.separated
+
+
+def test_what_fits_no_account_leaves_the_unknown_leading() -> None:
+    odd = Observed(
+        seen(milk_colour="blue", ring="hanging", main_colour="white", stem_pits="few"),
+        hosts={"Quercus": "host"},
+    )
+
+    assert of_milkcaps(odd).rows[0].key is None
+
+
+def test_without_candidates_the_unknown_has_all_the_weight() -> None:
+    found = contrast(Observed(seen(ring="none")), [], VOCABULARY)
+
+    assert [row.key for row in found.rows] == [None]
+    assert found.rows[0].log_support == pytest.approx(0)
+
+
+def test_a_name_recorded_often_starts_heavier_but_a_dangerous_one_never_lighter() -> None:
+    often = AccountFacts(1, "agaric", recorded=200)
+    rare = AccountFacts(2, "agaric")
+    deadly = AccountFacts(3, "agaric", is_dangerous=True)
+    found = contrast(Observed(), [often, rare, deadly], VOCABULARY)
+
+    assert found.row(1).log_prior > found.row(2).log_prior
+    assert found.row(1).log_prior - found.row(2).log_prior <= math.log(4) + 1e-9
+    assert found.row(3).log_prior == pytest.approx(found.row(1).log_prior)
+
+
+@pytest.mark.parametrize(
+    "observed",
+    [Observed(stage="button"), Observed(stage="decayed"), Observed(pictures_only=True)],
+)
+def test_nothing_below_genus_on_buttons_decayed_or_picture_only_finds(observed: Observed) -> None:
+    full = replace(
+        observed,
+        states=seen(
+            milk_colour="wine", cap_zones="clear", main_colour="wine", greening="all_green"
+        ),
+        hosts={"Pinus": "host"},
+    )
+    found = of_milkcaps(full)
+
+    assert found.level == "genus"
+    assert not found.separated
+
+
+def test_much_that_agrees_separates_and_one_look_does_not() -> None:
+    one = of_milkcaps(Observed(seen(milk_colour="wine")))
+    much = of_milkcaps(
+        Observed(
+            seen(milk_colour="red wine", cap_zones="clear", main_colour="wine", greening="patches"),
+            hosts={"Pinus": "host"},
+        )
+    )
+
+    assert not one.separated
+    assert much.level == "species"
+    assert much.separated
+
+
+def test_the_ratio_of_two_candidates_leaves_their_priors_aside() -> None:
+    observed = Observed(seen(stem_pits="none"))
+    rows = [replace(account, recorded=255 * (account.key == 1)) for account in MILKCAPS]
+
+    assert ratio(contrast(observed, rows, VOCABULARY), DETERRIMUS, DELICIOSUS) == pytest.approx(
+        ratio(of_milkcaps(observed), DETERRIMUS, DELICIOSUS)
+    )
+    assert ratio(of_milkcaps(observed), DETERRIMUS, DELICIOSUS) > 3
+
+
+def test_words_of_frequency_go_down_from_always_to_never() -> None:
+    values = [USUAL[word] for word in ("always", "usually", "sometimes", "rarely", "never")]
+
+    assert values == sorted(values, reverse=True)
+    assert all(0 < value < 1 for value in values)
+
+
+# Which look next.
+
+
+def test_the_milk_is_proposed_by_the_minute_and_says_what_it_would_speak_against() -> None:
+    pair = [MILKCAPS[0], MILKCAPS[1]]
+    observed = Observed(seen(milk_colour="orange"))
+    found = contrast(observed, pair, VOCABULARY)
+
+    (look,) = look_next(observed, found, pair, VOCABULARY, {"milk"})
+
+    assert (look.kind, look.exposed, look.minute in (10, 30)) == ("reading", "milk", True)
+    said = {row.key: row.expects for row in look.would_say}
+    assert said[DETERRIMUS][0][0] == "wine"
+    assert said[DELICIOSUS][0][0] == "orange"
+    assert look.telling is not None
+    assert look.telling[0] in ("wine", "orange")
+    assert look.telling[2] < -1
+
+
+def test_only_what_is_possible_is_proposed_and_may_be_given_as_a_rule() -> None:
+    observed = Observed()
+    found = of_milkcaps(observed)
+
+    no_cut = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: not fact.cuts)
+
+    assert no_cut
+    assert {look.code for look in no_cut}.isdisjoint({"milk", "milk_at_once", "milk_colour"})
+    assert look_next(observed, found, MILKCAPS, VOCABULARY, frozenset()) == []
+
+
+def test_best_for_its_cost_comes_first() -> None:
+    observed = Observed()
+    looks = look_next(observed, of_milkcaps(observed), MILKCAPS, VOCABULARY, lambda fact: True)
+
+    worth = [look.gain / look.cost for look in looks]
+    assert worth == sorted(worth, reverse=True)
+    assert {look.kind for look in looks} >= {"character", "reading", "hosts", "spores"}
+
+
+def test_what_all_candidates_share_is_not_worth_a_look() -> None:
+    pair = [MILKCAPS[0], MILKCAPS[1]]
+    found = contrast(Observed(), pair, VOCABULARY)
+
+    codes = [look.code for look in look_next(Observed(), found, pair, VOCABULARY, lambda f: True)]
+
+    assert codes.index("stem_pits") < (codes.index("ring") if "ring" in codes else 99)
+
+
+def test_a_dangerous_candidate_that_is_close_raises_what_tells_it_apart() -> None:
+    calm = [replace(account, is_dangerous=False) for account in MILKCAPS]
+    observed = Observed()
+    gains = []
+    for accounts in (calm, MILKCAPS):
+        found = contrast(observed, accounts, VOCABULARY)
+        looks = look_next(observed, found, accounts, VOCABULARY, {"milk_colour"})
+        gains.append(next(look.gain for look in looks if look.code == "milk_colour"))
+
+    assert gains[1] > 1.05 * gains[0]
+    assert contrast(observed, MILKCAPS, VOCABULARY).dangerous_close == (TORMINOSUS,)
+
+
+def test_a_look_says_where_sources_differ() -> None:
+    observed = Observed()
+    found = of_milkcaps(observed)
+    (look,) = look_next(observed, found, MILKCAPS, VOCABULARY, {"greening"})
+
+    differ = {row.key: row.sources_differ for row in look.would_say}
+    assert differ[DELICIOSUS]  # patches usually, spots usually, none sometimes
+    assert look.sources_differ
+
+
+# Look-alikes and columns.
+
+
+def test_look_alikes_are_of_one_form_and_say_what_separates_them() -> None:
+    bolete = replace(MILKCAPS[0], key=99, form="bolete")
+    pairs = look_alike_groups([*MILKCAPS, bolete], VOCABULARY)
+
+    assert all(99 not in (pair.one, pair.other) for pair in pairs)
+    found = {(pair.one, pair.other): pair for pair in pairs}
+    assert (DETERRIMUS, 3) in found
+    assert "milk_colour" in found[(DELICIOSUS, 5)].separated_by
+    assert not any(TORMINOSUS in (pair.one, pair.other) for pair in pairs[:5])
+
+
+def test_look_alikes_do_not_depend_on_the_order_of_accounts() -> None:
+    assert look_alike_groups(MILKCAPS, VOCABULARY) == look_alike_groups(
+        tuple(reversed(MILKCAPS)), VOCABULARY
+    )
+
+
+def test_columns_put_differences_first_and_keep_the_order_of_columns() -> None:
+    find = Observed(seen(stem_pits="none", milk_colour="orange"), (milk_at(12, "wine"),), month=9)
+    rows = side_by_side([MILKCAPS[0], MILKCAPS[1], find], VOCABULARY)
+
+    assert [row.difference for row in rows] == sorted((r.difference for r in rows), reverse=True)
+    pits = next(row for row in rows if row.code == "stem_pits")
+    assert pits.cells[2] == (("none", SEEN),)
+    assert pits.differs
+    ring = next(row for row in rows if row.code == "ring")
+    assert (ring.differs, ring.cells[2]) == (False, ())
+    assert any(row.kind == "reading" and row.minute == 12 for row in rows)
+    assert {"hosts", "month", "spores"} <= {row.kind for row in rows}
+
+
+# What holds for every find.
+
+states = st.fixed_dictionaries(
+    {},
+    optional={
+        character.code: st.frozensets(st.sampled_from(character.states), min_size=1, max_size=3)
+        for character in VOCABULARY
+    },
+)
+colours = st.frozensets(st.sampled_from(["none", "orange", "wine", "white", "green"]), max_size=2)
+readings = st.lists(
+    st.builds(
+        ReadingSeen,
+        exposed=st.sampled_from(["milk", "flesh"]),
+        reagent=st.just(""),
+        minutes=st.sampled_from([0.0, 3.0, 7.5, 20.0, 45.0, 600.0]),
+        colours=st.none() | colours,
+    ),
+    max_size=5,
+).map(tuple)
+hosts = st.dictionaries(
+    st.sampled_from(["Pinus", "Picea", "Abies", "Betula", "Quercus"]),
+    st.sampled_from(["host", "probable_host", "nearby"]),
+    max_size=3,
+)
+spores = st.none() | st.builds(
+    lambda length, width: MeasuredSpores(length, length + 2, width, width + 1),
+    st.floats(3, 15),
+    st.floats(2, 12),
+)
+finds = st.builds(
+    Observed,
+    states=states,
+    readings=readings,
+    hosts=hosts,
+    substrate=st.sampled_from(["", "soil", "wood", "litter"]),
+    month=st.none() | st.integers(1, 12),
+    stage=st.sampled_from(["", "button", "mature", "decayed"]),
+    pictures_only=st.booleans(),
+    spores=spores,
+)
+ALL_DANGEROUS = tuple(replace(account, is_dangerous=True) for account in MILKCAPS)
+
+
+def supports(found: Contrast) -> dict[int | None, float]:
+    return {row.key: row.log_support for row in found.rows}
+
+
+@given(finds)
+def test_shares_of_support_sum_to_one_and_no_candidate_is_lost(observed: Observed) -> None:
+    found = of_milkcaps(observed)
+
+    assert sum(math.exp(row.log_support) for row in found.rows) == pytest.approx(1)
+    assert {row.key for row in found.rows} == {*(account.key for account in MILKCAPS), None}
+    assert all(math.isfinite(row.log_support) for row in found.rows)
+
+
+@given(finds)
+def test_support_is_the_prior_and_the_weights_of_the_bearings(observed: Observed) -> None:
+    found = of_milkcaps(observed)
+    heights = {
+        row.key: row.log_prior + sum(bearing.weight for bearing in row.bearings)
+        for row in found.rows
+    }
+
+    total = math.log(sum(math.exp(height) for height in heights.values()))
+    for row in found.rows:
+        assert row.log_support == pytest.approx(heights[row.key] - total, abs=1e-9)
+
+
+@given(finds, st.randoms(use_true_random=False))
+def test_the_order_in_which_things_are_written_down_does_not_matter(
+    observed: Observed, chance
+) -> None:  # type: ignore[no-untyped-def]
+    items, rows, trees = (
+        list(observed.states.items()),
+        list(observed.readings),
+        list(observed.hosts.items()),
+    )
+    accounts = list(MILKCAPS)
+    for part in (items, rows, trees, accounts):
+        chance.shuffle(part)
+    other = replace(observed, states=dict(items), readings=tuple(rows), hosts=dict(trees))
+
+    one, two = of_milkcaps(observed), contrast(other, accounts, VOCABULARY)
+
+    assert supports(two) == pytest.approx(supports(one))
+
+
+@given(finds)
+def test_a_character_that_no_account_holds_changes_nothing(observed: Observed) -> None:
+    strange = CharacterFacts("strange", ("one", "two"), forms=ANY)
+    more = replace(observed, states={**observed.states, "strange": frozenset({"one"})})
+
+    found = contrast(more, MILKCAPS, [*VOCABULARY, strange])
+
+    assert supports(found) == pytest.approx(supports(of_milkcaps(observed)))
+
+
+@given(finds, st.sampled_from([0.5, 30.0, 90.0]))
+def test_a_reading_nobody_looked_at_changes_nothing(observed: Observed, minutes: float) -> None:
+    missed = replace(observed, readings=(*observed.readings, milk_at(minutes, None)))
+
+    one, two = of_milkcaps(observed), of_milkcaps(missed)
+
+    assert one == two
+    assert look_next(observed, one, MILKCAPS, VOCABULARY, lambda f: True) == look_next(
+        missed, two, MILKCAPS, VOCABULARY, lambda f: True
+    )
+
+
+@given(finds)
+def test_tasting_is_never_proposed_nor_counted_as_missing(observed: Observed) -> None:
+    found = of_milkcaps(observed)
+    looks = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: True)
+
+    assert "taste" not in {look.code for look in looks}
+    if "taste" not in observed.states:
+        assert all(row.code != "taste" for one in found.rows for row in one.bearings)
+
+
+@given(finds)
+def test_what_has_been_looked_at_is_not_proposed_again(observed: Observed) -> None:
+    found = of_milkcaps(observed)
+    looks = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: True)
+
+    looked = {c for c, s in observed.states.items() if s - {"not_looked"}}
+    assert looked.isdisjoint(look.code for look in looks if look.kind == "character")
+    latest = max(
+        (r.minutes for r in observed.readings if r.exposed == "milk" and r.colours), default=-1
+    )
+    assert all(look.minute > latest for look in looks if look.exposed == "milk" and look.minute)
+    assert not (observed.hosts and any(look.kind == "hosts" for look in looks))
+    assert all(look.gain > 0 and look.cost > 0 for look in looks)
+
+
+@given(finds, st.sampled_from(VOCABULARY), st.data())
+def test_one_more_look_never_takes_a_dangerous_candidate_below_the_floor(
+    observed: Observed, character: CharacterFacts, data: st.DataObject
+) -> None:
+    written = data.draw(st.frozensets(st.sampled_from(character.states), min_size=1))
+    without = {code: s for code, s in observed.states.items() if code != character.code}
+    before = replace(observed, states=without, readings=())
+    after = replace(before, states={**without, character.code: written})
+
+    one = contrast(before, ALL_DANGEROUS, VOCABULARY)
+    two = contrast(after, ALL_DANGEROUS, VOCABULARY)
+
+    for account in ALL_DANGEROUS:
+        lost = two.row(account.key).log_likelihood - one.row(account.key).log_likelihood
+        assert lost >= math.log(DANGEROUS_ERROR) - 1e-9
+        sunk = two.row(account.key).log_support - one.row(account.key).log_support
+        assert sunk >= math.log(DANGEROUS_ERROR / GREATEST_GAIN) - 1e-9
+
+
+@given(finds)
+def test_all_looks_at_one_exposure_keep_within_the_floor_of_one_look(observed: Observed) -> None:
+    milk_only = {"milk_change": observed.states.get("milk_change", frozenset())}
+    only = Observed({c: s for c, s in milk_only.items() if s}, observed.readings)
+    found = contrast(only, ALL_DANGEROUS, VOCABULARY)
+
+    # Milk on cutting, milk that turns, flesh: three exposures at most.
+    for row in found.rows:
+        assert row.log_likelihood >= 3 * math.log(DANGEROUS_ERROR) - 1e-9
+        assert all(b.weight >= math.log(DANGEROUS_ERROR) - 1e-9 for b in row.bearings)
+
+
+@given(finds)
+def test_a_background_kept_gives_the_same_as_one_made_anew(observed: Observed) -> None:
+    kept = background_of(MILKCAPS, VOCABULARY)
+
+    assert contrast(observed, MILKCAPS, VOCABULARY, kept) == of_milkcaps(observed)
+    assert contrast(observed, MILKCAPS, VOCABULARY, kept) == of_milkcaps(observed)
+
+
+def test_the_vocabulary_of_these_tests_asks_for_no_taste() -> None:
+    assert BY_CODE["taste"].never_asked
+    assert isinstance(MILKCAPS[0].spores, SporeLimits)

@@ -23,7 +23,7 @@ from society.finds.services import (
 )
 from society.members.models import Account, Invitation, Person, Society
 from society.members.services import invitation_make, member_leave
-from society.names.models import Sensitivity, Taxon
+from society.names.models import Character, CharacterState, Sensitivity, Taxon
 from society.places.models import Openness, Picking, Site
 from society.review.models import Comment
 from society.review.services import comment_add, verdict_lay
@@ -88,6 +88,7 @@ def cast_make() -> Cast:
     people = _people()
     sites = _sites()
     taxa = _taxa()
+    _vocabulary()
     finds = _finds(people, sites, taxa)
     return Cast(
         society=society,
@@ -170,6 +171,17 @@ def _taxa() -> dict[str, Taxon]:
             sensitivity=Sensitivity.HIGH,
         ),
     }
+
+
+def _vocabulary() -> None:
+    """One character, for its own page."""
+    ring = Character.objects.create(
+        code="ring", part="stem", name="ring", sentence="A collar round the stem.", forms=["agaric"]
+    )
+    for code, name in (("none", "none"), ("hanging", "hanging")):
+        CharacterState.objects.create(
+            character=ring, code=code, name=name, sentence=f"The ring: {name}."
+        )
 
 
 def _finds(

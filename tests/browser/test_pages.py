@@ -89,6 +89,9 @@ def pages_of(role: str, cast: Cast) -> list[PageShown]:
             shown("lists:search"),
             shown("lists:search", query="?q=lactarius"),
             shown("lists:search", query="?q=zzzz"),
+            shown("names:characters"),
+            shown("names:characters", query="?form=agaric"),
+            shown("names:character", ("ring",)),
         ],
         "member": [
             shown("lists:home"),

@@ -161,6 +161,9 @@ MEMBERS_ROOM = (
 NAMES = (
     Row("names:lookup", "/names/lookup/", EVERYBODY, query=("?q=lact", "?q=pic&groups=hosts")),
     Row("names:lookup", "/names/lookup/?groups=stones", "400 400 400 400 400 400 400"),
+    Row("names:characters", "/characters/", EVERYBODY, query=("?form=agaric",)),
+    Row("names:character", "/characters/ring/", EVERYBODY, query=("?brief",)),
+    Row("names:character", "/characters/no-such-word/", "404 404 404 404 404 404 404"),
     Row("names:checklist", "/keeper/names/", KEEPER, query=("?q=lact",)),
     Row("names:add", "/keeper/names/new/", KEEPER, post=KEEPER),
     Row("names:edit", "/keeper/names/{milkcap}/", KEEPER, post=KEEPER),

@@ -20,6 +20,7 @@ from society.science.contrast import (
     CharacterFacts,
     Contrast,
     ExpectedReading,
+    Likeness,
     MeasuredSpores,
     Observed,
     ReadingSeen,
@@ -488,6 +489,18 @@ def test_look_alikes_are_of_one_form_and_say_what_separates_them() -> None:
     assert (DETERRIMUS, 3) in found
     assert "milk_colour" in found[(DELICIOSUS, 5)].separated_by
     assert not any(TORMINOSUS in (pair.one, pair.other) for pair in pairs[:5])
+
+
+def test_the_look_alikes_of_one_account_are_among_all_pairs_and_are_its_own() -> None:
+    likeness = Likeness(MILKCAPS, VOCABULARY)
+    of_each = {pair for account in MILKCAPS for pair in likeness.of(account.key)}
+    turned = {frozenset((pair.one, pair.other)) for pair in of_each}
+    pairs = {frozenset((pair.one, pair.other)) for pair in look_alike_groups(MILKCAPS, VOCABULARY)}
+    assert pairs
+    assert pairs <= turned
+    for account in MILKCAPS:
+        assert all(account.key in (pair.one, pair.other) for pair in likeness.of(account.key))
+    assert likeness.of(max(account.key for account in MILKCAPS) + 1) == []
 
 
 def test_look_alikes_do_not_depend_on_the_order_of_accounts() -> None:

@@ -24,6 +24,7 @@ for both, and stays in the table.
 from society.science.contrast.background import Background, background_of, months_of
 from society.science.contrast.checks import cost_of
 from society.science.contrast.facts import (
+    CLOSE_WITHIN,
     COLOURS,
     COSTS,
     DANGEROUS_ERROR,
@@ -50,10 +51,10 @@ from society.science.contrast.facts import (
 )
 from society.science.contrast.likeness import (
     SEEN,
+    Likeness,
     Pair,
     SideRow,
     look_alike_groups,
-    look_alikes_of,
     side_by_side,
 )
 from society.science.contrast.looking import look_next
@@ -61,6 +62,7 @@ from society.science.contrast.readings import expected_at
 from society.science.contrast.weighing import contrast, ratio
 
 __all__ = [
+    "CLOSE_WITHIN",
     "COLOURS",
     "COSTS",
     "DANGEROUS_ERROR",
@@ -78,6 +80,7 @@ __all__ = [
     "Contrast",
     "Expected",
     "ExpectedReading",
+    "Likeness",
     "MeasuredSpores",
     "Moment",
     "NextLook",
@@ -93,7 +96,6 @@ __all__ = [
     "cost_of",
     "expected_at",
     "look_alike_groups",
-    "look_alikes_of",
     "look_next",
     "months_of",
     "ratio",

@@ -104,25 +104,32 @@ def look_alike_groups(
     return _nearest(pairs)
 
 
-def look_alikes_of(
-    key: int, accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
-) -> list[Pair]:
-    """The pairs that one account makes, `NEAREST` at most, the most alike first.
+class Likeness:
+    """Accounts made ready to be asked, one at a time, for their look-alikes.
 
-    For one name at a time: all pairs of several hundred accounts take seconds.
+    All pairs of several hundred accounts take seconds; those of one take milliseconds.
     """
-    common = _Common()
-    pairs = []
-    for rows in _known_by_form(accounts, vocabulary).values():
-        own = [row for row in rows if row.account.key == key]
-        pairs += [
-            pair
-            for one in own
-            for other in rows
-            if other.account.key != key and (pair := _pair(one, other, common)) is not None
-        ]
-    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
-    return pairs[:NEAREST]
+
+    def __init__(
+        self, accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
+    ) -> None:
+        self._by_form = _known_by_form(accounts, vocabulary)
+        self._common = _Common()
+
+    def of(self, key: int) -> list[Pair]:
+        """The pairs that one account makes, `NEAREST` at most, the most alike first."""
+        pairs = []
+        for rows in self._by_form.values():
+            for one in rows:
+                if one.account.key == key:
+                    pairs += [
+                        pair
+                        for other in rows
+                        if other is not one
+                        and (pair := _pair(one, other, self._common)) is not None
+                    ]
+        pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+        return pairs[:NEAREST]
 
 
 def _known_by_form(

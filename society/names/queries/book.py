@@ -43,6 +43,7 @@ class AccountBook:
     words: Mapping[str, CharacterWords]
     backgrounds: Mapping[str, science.Background]
     look_alikes: Mapping[int, frozenset[int]]
+    _likeness: science.Likeness
     _alike: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def background(self, form: str) -> science.Background:
@@ -59,9 +60,7 @@ class AccountBook:
     def alike(self, pk: int) -> tuple[int, ...]:
         """The ids of accounts like one of them, computed when first asked for, nearest first."""
         if pk not in self._alike:
-            form = self.facts[pk].form if pk in self.facts else None
-            accounts = [facts for facts in self.facts.values() if facts.form == form]
-            pairs = science.look_alikes_of(pk, accounts, self.characters.values())
+            pairs = self._likeness.of(pk)
             self._alike[pk] = tuple(pair.other if pair.one == pk else pair.one for pair in pairs)
         return self._alike[pk]
 
@@ -154,6 +153,7 @@ def _book_read() -> AccountBook:
         words={code: _character_words(row) for code, row in characters.items()},
         backgrounds=_backgrounds(facts.values(), vocabulary_facts),
         look_alikes=_look_alikes(),
+        _likeness=science.Likeness(list(facts.values()), vocabulary_facts.values()),
     )
 
 

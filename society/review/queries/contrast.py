@@ -30,6 +30,7 @@ from society.science.written_states import states_written
 # Rows shown in full; further dangerous ones follow in short, and none is ever left out.
 ROWS_IN_FULL = 12
 LOOKS_NEXT = 5
+LOOKS_WANTED = 3
 LINES = 7
 # How a find's growth is called among the states of the character 'growth'.
 GROWTH = {
@@ -141,6 +142,41 @@ def contrast_of_find(find: Find, laid: Collection[Taxon]) -> ContrastPage:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class LooksWanted:
+    """The looks that would best part a name from what it is taken for, most telling first."""
+
+    book: AccountBook
+    looks: list[science.NextLook]
+
+
+def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
+    """Return what would help to settle a find's name; None where nothing would or none is named.
+
+    Only the names laid and what is taken for them are weighed. Two queries, and seven when the
+    accounts have changed.
+    """
+    book = account_book()
+    proposed = _species_proposed(laid, book)
+    if not proposed:
+        return None
+    form = next((taxon.form for taxon in laid if taxon.form), "") or find.form
+    roles = _roles(book, proposed, form, with_like_form=False)
+    facts = _facts_of_candidates(book, proposed, roles)
+    observed, background = observed_of(find, book), book.background(form)
+    vocabulary = book.characters.values()
+    weighed = science.contrast(observed, facts, vocabulary, background)
+    looks = science.look_next(
+        observed,
+        weighed,
+        facts,
+        vocabulary,
+        checks_possible(find, list(laid), form, book),
+        background,
+    )
+    return LooksWanted(book, looks[:LOOKS_WANTED]) if looks else None
+
+
 def contrast_for_find(find_id: int) -> ContrastPage:
     """Return the contrast of a find its reader may see. Nine queries, and those of the accounts."""
     find = (
@@ -195,11 +231,7 @@ def contrast_page(
     roles = _roles(book, proposed, form)
     taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
     taxa |= {taxon.pk: taxon for taxon in proposed}
-    recorded = recorded_here(taxa)
-    facts = [
-        replace(book.facts.get(pk) or facts_of(taxon), recorded=recorded.get(pk, 0))
-        for pk, taxon in taxa.items()
-    ]
+    facts = _facts_of_candidates(book, proposed, roles)
     background = book.background(form)
     vocabulary = book.characters.values()
     weighed = science.contrast(observed, facts, vocabulary, background)
@@ -224,7 +256,7 @@ def contrast_page(
         contrast=weighed,
         candidates=candidates,
         further=further,
-        table=_table(candidates),
+        table=_table([row for row in candidates if row.taxon is not None]),
         next_looks=list(looks[:LOOKS_NEXT]),
         time_lines=_lines_shown(readings, candidates, book),
         observed=observed,
@@ -233,7 +265,22 @@ def contrast_page(
     )
 
 
-def _roles(book: AccountBook, proposed: Collection[Taxon], form: str) -> dict[int, str]:
+def _facts_of_candidates(
+    book: AccountBook, proposed: Collection[Taxon], roles: Mapping[int, str]
+) -> list[science.AccountFacts]:
+    """Return the account of each candidate, with how often it was recorded here. One query."""
+    taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
+    taxa |= {taxon.pk: taxon for taxon in proposed}
+    recorded = recorded_here(taxa)
+    return [
+        replace(book.facts.get(pk) or facts_of(taxon), recorded=recorded.get(pk, 0))
+        for pk, taxon in taxa.items()
+    ]
+
+
+def _roles(
+    book: AccountBook, proposed: Collection[Taxon], form: str, *, with_like_form: bool = True
+) -> dict[int, str]:
     """Say why each candidate is one; the first reason counts."""
     roles = {taxon.pk: "proposed" for taxon in proposed}
     for taxon in proposed:
@@ -243,7 +290,7 @@ def _roles(book: AccountBook, proposed: Collection[Taxon], form: str) -> dict[in
     if not proposed:
         for pk in book.of_form(form):
             roles.setdefault(pk, "other")
-    for pk in book.dangerous(form):
+    for pk in book.dangerous(form) if with_like_form else ():
         roles.setdefault(pk, "dangerous")
     return roles
 

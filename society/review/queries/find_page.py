@@ -27,6 +27,7 @@ from society.names.models import Taxon
 from society.names.queries import dangerous_look_alikes, english_names
 from society.review.models import Comment, DeskEntry, Verdict, VerdictKind, Waits
 from society.review.permissions import may_comment, may_confirm
+from society.review.queries.contrast import LooksWanted, looks_wanted
 from society.review.queries.evidence import askable, missing, taxon_of
 from society.safety.gate import NoticeContext, notice_context, speaks_of_eating
 from society.science import evidence
@@ -97,6 +98,7 @@ class FindPage:
     comments: list[Comment]
     history: list[tuple[Change, str]]
     missing: list[evidence.Wanted]
+    looks: LooksWanted | None
     askable: tuple[str, ...]
     entry: DeskEntry | None
     notice: NoticeContext
@@ -113,7 +115,7 @@ class FindPage:
 
 
 def find_page(viewer: Viewer, find: Find) -> FindPage:
-    """Read the page of a find the viewer may see: at most sixteen queries, whatever it holds.
+    """Read the page of a find the viewer may see: at most eighteen queries, whatever it holds.
 
     What was written between finder and referees, and the history, are for members.
     """
@@ -149,6 +151,9 @@ def find_page(viewer: Viewer, find: Find) -> FindPage:
         comments=comments,
         history=_history(find) if viewer.is_member else [],
         missing=missing(find, taxon) if find.standing in NOT_SETTLED else [],
+        looks=looks_wanted(find, list(laid.values()))
+        if viewer.is_member and find.standing in NOT_SETTLED
+        else None,
         askable=askable(find, taxon_of(current)),
         entry=entry,
         notice=notice_context(taxon, standing=find.standing, dangerous=dangerous),

@@ -62,6 +62,7 @@ class SideBySide:
     columns: list[Column]
     views: list[tuple[str, list[list[Photograph]]]]
     rows: list[science.SideRow]
+    one_sided: list[science.SideRow]
     time_lines: list[TimeLine]
     book: AccountBook
     context: NoticeContext
@@ -180,10 +181,12 @@ def side_by_side(viewer: Viewer, columns: list[Column]) -> SideBySide:
         ],
         book.characters.values(),
     )
+    spoken = [row for row in rows if row.kind != "reading"]
     return SideBySide(
         columns=columns,
         views=_by_view(columns),
-        rows=[row for row in rows if row.kind != "reading"],
+        rows=[row for row in spoken if not _is_one_sided(row)],
+        one_sided=[row for row in spoken if _is_one_sided(row)],
         time_lines=time_lines(
             [
                 (
@@ -198,6 +201,11 @@ def side_by_side(viewer: Viewer, columns: list[Column]) -> SideBySide:
             taxa[0] if taxa else None, dangerous=[t for t in taxa if t.is_dangerous]
         ),
     )
+
+
+def _is_one_sided(row: science.SideRow) -> bool:
+    """Whether one of several columns alone speaks of a thing, so that nothing is compared."""
+    return len(row.cells) > 1 and sum(map(bool, row.cells)) == 1
 
 
 def _facts(column: Column, book: AccountBook) -> science.AccountFacts:

@@ -105,6 +105,8 @@ def expected_words(
     """Return states with how usual they are: 'always faint, sometimes none'."""
     if thing.kind == "spores":
         return spores_words(expects)
+    if thing.kind == "month" and len(expects) > 1:
+        return _month(f"{expects[0][0]}-{expects[-1][0]}")
     told = [(code, usual) for code, usual in expects if usual != "never"][:FEWEST_WORDS]
     if not told:
         never = [code for code, usual in expects if usual == "never"][:FEWEST_WORDS]
@@ -147,7 +149,7 @@ def _month(code: str) -> str:
         for month in ((first, last) if dash else (first,))
         if month.isdigit() and 1 <= int(month) <= 12
     ]
-    return " – ".join(names) or code
+    return "–".join(names) or code
 
 
 def _listed(words: Iterable[str]) -> str:
@@ -288,6 +290,8 @@ def cell_words(row: science.SideRow, cell: Sequence[science.Expected], book: Acc
     """Say what a column holds of a character: states seen, or states with how usual they are."""
     if row.kind == "spores":
         return spores_words(cell)
+    if row.kind == "month" and len(cell) > 1:
+        return _month(f"{cell[0][0]}-{cell[-1][0]}")
     names = _states(row, [code for code, _usual in cell], book)
     usual = [usual for _code, usual in cell]
     if science.SEEN in usual or not any(usual):

@@ -115,6 +115,10 @@ def dropped(name: str, chance: random.Random) -> str:
     return name[:at] + name[at + 1 :]
 
 
+def first_letter(name: str, chance: random.Random) -> str:
+    return chance.choice(LETTERS).upper() + name[1:]
+
+
 def doubled(name: str, chance: random.Random) -> str:
     at = _at(name, chance)
     return name[:at] + name[at] + name[at:]
@@ -219,6 +223,7 @@ MISTAKES: dict[str, Mistake] = {
     "capitals": shouted,
     "remark after it": remarked,
     "letter dropped": dropped,
+    "first letter": first_letter,
     "letter doubled": doubled,
     "letter changed": changed,
     "letters swapped": swapped,

@@ -18,6 +18,7 @@ from society.names.models import (
 )
 from society.science import names as rule
 
+MOST_CANDIDATES = 5
 _lock = threading.Lock()
 _kept: tuple[int, rule.NameIndex] | None = None
 
@@ -64,12 +65,14 @@ def _index_entries() -> list[rule.IndexEntry]:
     entries = []
     for taxon in Taxon.objects.select_related("accepted"):
         current = taxon.current
-        kind = "accepted" if taxon.accepted_id is None else "synonym"
+        kind: rule.EntryKind = "accepted"
+        if taxon.accepted is not None:
+            kind = rule.kind_of_synonym(taxon.scientific_name, taxon.accepted.scientific_name)
         entries.append(
             rule.IndexEntry(
                 key=taxon.pk,
                 name=taxon.scientific_name,
-                kind="misapplied" if taxon.is_misapplied else kind,  # type: ignore[arg-type]
+                kind="misapplied" if taxon.is_misapplied else kind,
                 accepted_key=current.pk,
                 group=taxon.group,
                 rank=taxon.rank,
@@ -154,10 +157,38 @@ def look_up(text: str, *, groups: tuple[str, ...] | None = None) -> list[dict[st
 
 def name_resolved(text: str, *, groups: tuple[str, ...] = (Group.FUNGUS,)) -> Taxon | None:
     """Return the row that the words name beyond doubt, else None; never by spelling."""
-    resolution = name_index().resolve(text)
+    resolution = name_index().resolve(text, by_spelling=False)
     if resolution.outcome != "resolved" or resolution.match is None:
         return None
     return Taxon.objects.filter(pk=resolution.match.key, group__in=groups).first()
+
+
+def name_interpreted(text: str, *, fault: str | None = None) -> dict[str, Any]:
+    """Return what a written name comes to, by spelling too, with the keys of ``interpret name``.
+
+    ``name``, ``via`` and ``confidence`` are those of the name chosen, else None; ``candidates``
+    hold the chosen one too. ``fault``: a code why the words could not be read. One query.
+    """
+    index = name_index()
+    read = index.resolve(text, by_spelling=True)
+    chosen = read.match
+    blank = "blank" if not text.strip() else None
+    return {
+        "outcome": read.outcome,
+        "reason": fault or blank or read.reason,
+        "name": index.accepted_name(chosen) if chosen else None,
+        "qualifier": read.qualifier,
+        "via": chosen.via if chosen else None,
+        "confidence": chosen.confidence if chosen else None,
+        "candidates": [
+            {
+                "name": index.accepted_name(match),
+                "via": match.via,
+                "confidence": match.confidence,
+            }
+            for match in read.candidates[:MOST_CANDIDATES]
+        ],
+    }
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,13 +39,13 @@ SENSES: Final = frozenset(_SENSES_WORDS.split())
 _IN_REMARKS: Final = (
     "abundant again amongst and approx around associated at attached basidiome beneath beside "
     "between by c ca cap caps checked circa col coll collected collection colony common conf "
-    "conifer confirmed cluster dead det determined dried edge ex fallen few found frequent "
-    "from fruitbody fruitbodies fruiting fungarium good growing growth had herb id identified immature in large "
-    "leg lots many mature microscopy near nearby no not note occasional old on only or "
-    "photo photographed photos possibly rare recorded ref ring ringed scattered seen several "
-    "single singly small solitary some specimen specimens spore spores still troop trooping tuft "
-    "two three four five six seven eight nine ten dozen one under underneath uncommon upon usual "
-    "very via voucher wet with within without young"
+    "conifer confirmed cluster dead det determined dried edge ex fallen few found frequent from "
+    "fruitbody fruitbodies fruiting fungarium good growing growth had herb id identified "
+    "immature in large leg lots many mature microscopy near nearby no not note occasional old "
+    "on only or photo photographed photos possibly rare recorded ref ring ringed scattered seen "
+    "several single singly small solitary some specimen specimens spore spores still troop "
+    "trooping tuft two three four five six seven eight nine ten dozen one under underneath "
+    "uncommon upon usual very via voucher wet with within without young "
 )
 REMARK_WORDS: Final = frozenset(_IN_REMARKS.split())
 _MONTHS_WORDS: Final = (

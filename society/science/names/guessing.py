@@ -6,7 +6,8 @@ how they sound, and a little; a small constant where only the Latin ending diffe
 short ('L.', 'Lact') or an epithet cut short ('det', a column too narrow) costs a constant; an
 epithet found unchanged in another genus costs more, less where other names are known to have moved
 between the two genera. An English name is compared whole. One guess stands for each accepted name,
-the cheapest. Costs are in letters: 1 is a letter wrong. `confidence` makes them into shares.
+the cheapest. Where the first letter is wrong, the rest must agree. Costs are in letters: 1 is a
+letter wrong. `confidence` makes them into shares.
 
 Source: the distance is that of rapidfuzz (`OSA`), a general library; the constants were set from
 the measurement of `tests/bench/names.py`.
@@ -101,16 +102,18 @@ class Words:
         """Enter the words; `inflected` where another Latin ending is the same word."""
         self._inflected = inflected
         self._words = sorted(set(words))
-        self._by_length: dict[int, list[str]] = defaultdict(list)
-        self._by_sound: dict[int, list[str]] = defaultdict(list)
+        self._by_length: dict[tuple[str, int], list[str]] = defaultdict(list)
+        self._by_sound: dict[tuple[str, int], list[str]] = defaultdict(list)
+        self._tails: dict[str, list[str]] = defaultdict(list)
         self._sounding: dict[str, list[str]] = defaultdict(list)
         self._by_stem: dict[str, list[str]] = defaultdict(list)
         for word in self._words:
-            self._by_length[len(word)].append(word)
+            self._by_length[word[:1], len(word)].append(word)
+            self._tails[word[1:]].append(word)
             self._sounding[sound(word)].append(word)
             self._by_stem[stem(word)].append(word)
         for sounded in self._sounding:
-            self._by_sound[len(sounded)].append(sounded)
+            self._by_sound[sounded[:1], len(sounded)].append(sounded)
         self.near = lru_cache(maxsize=4096)(self._near)
 
     def beginning(self, start: str) -> Iterator[str]:
@@ -124,6 +127,8 @@ class Words:
         """Words near this one, with their distance in letters."""
         most = 1 if len(word) <= 4 else 2 if len(word) <= 7 else 3
         found: dict[str, float] = {}
+        for other in self._first_letter_wrong(word) if len(word) > 4 else ():
+            found[other] = 1.0
         for other, distance in _within(word, self._by_length, most):
             found[other] = float(distance)
         for sounded, distance in _within(sound(word), self._by_sound, most - 1):
@@ -134,6 +139,14 @@ class Words:
         if word in found:
             found[word] = 0.0
         return found
+
+    def _first_letter_wrong(self, word: str) -> Iterator[str]:
+        """Words that differ at the first letter alone: another, one too few, too many, swapped."""
+        yield from self._tails.get(word[1:], ())
+        yield from self._tails.get(word, ())
+        for other in (word[1:], word[1] + word[0] + word[2:]):
+            if other in self._tails.get(other[1:], ()):
+                yield other
 
 
 class Guesser:
@@ -248,9 +261,12 @@ def stem(epithet: str) -> str:
     return epithet
 
 
-def _within(word: str, by_length: Mapping[int, list[str]], most: int) -> Iterator[tuple[str, int]]:
+def _within(
+    word: str, by_length: Mapping[tuple[str, int], list[str]], most: int
+) -> Iterator[tuple[str, int]]:
+    """Words that begin with the same letter and are near, with their distance."""
     for length in range(len(word) - most, len(word) + most + 1):
-        words = by_length.get(length)
+        words = by_length.get((word[:1], length))
         if words:
             for other, distance, _ in process.extract(
                 word, words, scorer=OSA.distance, score_cutoff=most, limit=None

@@ -46,13 +46,12 @@ from society.science.names.guessing import Guess, Guesser, asked
 from society.science.names.searching import (
     AGGREGATE_MARKS,
     EXACT_VIA,
-    LONGEST_QUERY,
     NameSearch,
     credible_author,
     names_meant,
 )
 from society.science.names.sounding import sound
-from society.science.names.written import WrittenName, parse_written_name
+from society.science.names.written import LONGEST, WrittenName, parse_written_name
 
 MOST_CANDIDATES: Final = 10
 DANGER_MARGIN: Final = 3  # letters more than the match, within which a dangerous name is a rival
@@ -101,7 +100,7 @@ class NameIndex(NameSearch):
         reaches with confidence, as for cleaning a spreadsheet.
         """
         written = parse_written_name(text)
-        if len(text) > LONGEST_QUERY:
+        if len(text) > LONGEST:
             return Resolution("unknown", None, (), written, written.qualifier, "too_long")
         place = self._beyond_doubt(text, written, groups, loosely=by_spelling)
         if place is not None:
@@ -256,7 +255,7 @@ class NameIndex(NameSearch):
                     via = "vernacular"
                 limit = min(self._ceiling(written, kind), AS_WRITTEN[kind])
                 found.append(self._match(guess.place, via, min(share, limit)))
-        if not found and len(text) <= LONGEST_QUERY:
+        if not found:
             plain = self._without_remark(text, written)
             others = self.search(plain, limit=MOST_CANDIDATES, groups=groups)
             found = [_inside(match) for match in others]
@@ -321,7 +320,8 @@ class NameIndex(NameSearch):
         near = near or _any_within(sound(plain), self._dangerous_sounds, reach)
         near = near or _any_within(sound(fold(text)), self._dangerous_sounds, reach)
         epithet = sound(fold(written.epithet or ""))
-        most = DANGER_EPITHET if len(epithet) > 6 else DANGER_EPITHET - 1
+        # In a genus that is as good as written, a like epithet of another genus is no rival.
+        most = 1 if best.way == "spelt" or len(epithet) <= 6 else DANGER_EPITHET
         return near or (bool(epithet) and _any_within(epithet, self._dangerous_epithets, most))
 
 

@@ -9,7 +9,7 @@ from society.members.models import Account
 from society.names.models import Taxon
 from society.review.models import DeskEntry, Verdict
 from society.review.services import verdict_lay
-from tests.bench import pages
+from tests.bench import contrast, pages
 from tests.bench.growing import grow
 from tests.make import make_find, make_referee, make_site, make_society, make_taxon, viewer
 
@@ -51,3 +51,21 @@ def test_every_measured_page_answers_and_stands_in_the_table() -> None:
     assert all(float(line.split()[-3]) > 0 for line in lines[2:])
     assert all(int(line.split()[-1]) > 0 for line in lines[2:])
     assert Find.objects.count() > 6
+
+
+def test_the_contrast_is_tried_on_finds_drawn_from_the_accounts_and_loses_no_dangerous_one() -> (
+    None
+):
+    out = io.StringIO()
+
+    contrast.report(4, seed=3, out=out)
+
+    text = out.getvalue()
+    for table in ("The right row leads", "Stated support against", "Looks until one stands apart"):
+        assert table in text
+    assert "rows lost from the table: 0" in text
+    assert all(f"\n{way}" in text for way in ("look next", "fixed order", "at random"))
+    again = io.StringIO()
+    contrast.report(4, seed=3, out=again)
+    timeless = [line.rsplit(" ", 1)[0] for line in text.splitlines()]
+    assert timeless == [line.rsplit(" ", 1)[0] for line in again.getvalue().splitlines()]

@@ -13,6 +13,7 @@ from society.science.contrast import (
     DANGEROUS_ERROR,
     GREATEST_GAIN,
     SEEN,
+    TOGETHER,
     UNKNOWN_PRIOR,
     USUAL,
     AccountFacts,
@@ -228,7 +229,7 @@ def test_a_reading_and_the_character_that_says_the_same_count_once() -> None:
 
     twice = reading.row(DETERRIMUS).log_likelihood + apart.row(DETERRIMUS).log_likelihood
     assert both.row(DETERRIMUS).log_likelihood < 0.8 * twice
-    assert both.row(DELICIOSUS).log_likelihood >= math.log(0.05) - 1e-9
+    assert both.row(DELICIOSUS).log_likelihood >= TOGETHER * math.log(0.05) - 1e-9
 
 
 def test_repeating_a_reading_adds_little() -> None:
@@ -673,7 +674,7 @@ def test_one_more_look_never_takes_a_dangerous_candidate_below_the_floor(
 
     for account in ALL_DANGEROUS:
         lost = two.row(account.key).log_likelihood - one.row(account.key).log_likelihood
-        assert lost >= math.log(DANGEROUS_ERROR) - 1e-9
+        assert lost >= TOGETHER * math.log(DANGEROUS_ERROR) - 1e-9
         sunk = two.row(account.key).log_support - one.row(account.key).log_support
         assert sunk >= math.log(DANGEROUS_ERROR / GREATEST_GAIN) - 1e-9
 
@@ -687,7 +688,7 @@ def test_all_looks_at_one_exposure_keep_within_the_floor_of_one_look(observed: O
     # Milk on cutting, milk that turns, flesh: three exposures at most.
     for row in found.rows:
         assert row.log_likelihood >= 3 * math.log(DANGEROUS_ERROR) - 1e-9
-        assert all(b.weight >= math.log(DANGEROUS_ERROR) - 1e-9 for b in row.bearings)
+        assert all(b.weight >= TOGETHER * math.log(DANGEROUS_ERROR) - 1e-9 for b in row.bearings)
 
 
 @given(finds)

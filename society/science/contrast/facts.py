@@ -49,6 +49,9 @@ UNKNOWN_PRIOR: Final = 0.20
 # A candidate recorded n times here starts with (1 + n) ** RECORDED_POWER, at most RECORDED_MOST.
 RECORDED_POWER: Final = 0.25
 RECORDED_MOST: Final = 4.0
+# Looks at one collection hang together more than a model of independent looks allows for: the
+# log ratio of each counts by this share (set by the simulation in tests/bench/contrast.py).
+TOGETHER: Final = 0.85
 # Of looks at one exposure the most telling counts in full, every other by this share.
 SAME_EXPOSURE: Final = 0.25
 # Share of looks that write a neighbouring colour (wine-red as red or brown).

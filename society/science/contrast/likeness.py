@@ -140,35 +140,64 @@ def _known_by_form(
         for character in vocabulary
         if character.cost in EASILY_SEEN and not character.never_asked
     ]
+    common = _Common(easy)
     by_form: dict[str, list[_Known]] = {}
     for account in accounts:
-        held = {code: character_chances(code, account.states.get(code, {}), s) for code, s in easy}
-        known = {code: chances for code, chances in held.items() if chances}
         months = months_of(account.months) if account.months else frozenset()
-        by_form.setdefault(account.form, []).append(_Known(account, known, months))
-    return by_form
+        by_form.setdefault(account.form, []).append(_Known(account, common.places(account), months))
+    pairs = [
+        pair
+        for rows in by_form.values()
+        for place, one in enumerate(rows)
+        for other in rows[place + 1 :]
+        if (pair := _pair(one, other, common)) is not None
+    ]
+    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+    return _nearest(pairs)
 
 
 @dataclass(frozen=True)
 class _Known:
+    """An account, and for each character the place of its distribution, -1 where not known."""
+
     account: AccountFacts
-    chances: Mapping[str, Distribution]
+    places: tuple[int, ...]
     months: frozenset[int]
 
 
 class _Common:
-    """Overlaps, worked out once for every two distributions that differ."""
+    """The different distributions of each character, and what every two have in common."""
 
-    def __init__(self) -> None:
-        self._found: dict[tuple[int, int], float] = {}
+    def __init__(self, characters: Sequence[tuple[str, tuple[str, ...]]]) -> None:
+        self.characters = characters
+        self._rows: list[list[Distribution]] = [[] for _character in characters]
+        self._overlaps: list[dict[int, float]] = [{} for _character in characters]
 
-    def of(self, one: Distribution, other: Distribution) -> float:
-        """The overlap; both must live as long as this does."""
-        key = (id(one), id(other))
-        found = self._found.get(key)
-        if found is None:
-            found = self._found[key] = overlap(one, other)
-        return found
+    def places(self, account: AccountFacts) -> tuple[int, ...]:
+        """The places of an account's distributions among the different ones."""
+        places = []
+        for rows, (code, states) in zip(self._rows, self.characters, strict=True):
+            found = character_chances(code, account.states.get(code, {}), states)
+            if found is None:
+                places.append(-1)
+                continue
+            if found not in rows:
+                rows.append(found)
+            places.append(rows.index(found))
+        return tuple(places)
+
+    def of(self, one: _Known, other: _Known) -> list[tuple[str, float]]:
+        """The overlap of each character that both hold."""
+        shared = []
+        for number, (first, second) in enumerate(zip(one.places, other.places, strict=True)):
+            if first < 0 or second < 0:
+                continue
+            overlaps, key = self._overlaps[number], first * 10_000 + second
+            if key not in overlaps:
+                rows = self._rows[number]
+                overlaps[key] = overlap(rows[first], rows[second])
+            shared.append((self.characters[number][0], overlaps[key]))
+        return shared
 
 
 def _nearest(pairs: Sequence[Pair]) -> list[Pair]:
@@ -218,11 +247,12 @@ def side_by_side(columns: Sequence[Column], vocabulary: Iterable[CharacterFacts]
 
 
 def _pair(one: _Known, other: _Known, common: _Common) -> Pair | None:
-    first, second = one.chances, other.chances
-    shared = {code: common.of(first[code], second[code]) for code in first if code in second}
+    shared = common.of(one, other)
     if len(shared) < SHARED_AT_LEAST:
         return None
-    likeness = sum(shared.values()) / len(shared)
+    likeness = sum(overlaps for _code, overlaps in shared) / len(shared)
+    if likeness < ALIKE_FROM:
+        return None
     hosts, others = one.account.hosts, other.account.hosts
     if hosts and others and not hosts & others:
         likeness *= OTHER_HOSTS
@@ -230,7 +260,7 @@ def _pair(one: _Known, other: _Known, common: _Common) -> Pair | None:
         likeness *= OTHER_MONTHS
     if likeness < ALIKE_FROM:
         return None
-    separated = tuple(code for code, overlaps in shared.items() if overlaps < SEPARATES_BELOW)
+    separated = tuple(code for code, overlaps in shared if overlaps < SEPARATES_BELOW)
     keys = sorted((one.account.key, other.account.key))
     return Pair(keys[0], keys[1], likeness, len(shared), separated)
 

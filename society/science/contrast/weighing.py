@@ -10,16 +10,18 @@ and the change of milk are two exposures. The support of a row is its prior time
 over the sum of the rows; 'something not in these accounts' has the prior UNKNOWN_PRIOR and the
 background as its account, so all its ratios are one.
 
-Looks of different parts are taken as independent (naive Bayes). They are not quite, so support
-runs ahead of what it should be where much was written down; words, not numbers, are for showing.
+Looks at different parts are taken as independent (naive Bayes). They are not quite, so the log
+ratio of each counts by TOGETHER only (hosts, substrate, month and spores have exponents of their
+own). Support still runs ahead where a relative of a candidate is not in the accounts; words, not
+numbers, are for showing.
 
 No candidate is left out however little supports it, and none is ever called excluded.
 
 Source: naive Bayes with an observer's error, as in any textbook; numbers in `facts`.
 
 Worked example. Two candidates of prior 0.4, unknown 0.2; one look with chances 0.9 and 0.05 and
-background 0.475: ratios, with error 0.05, are 1.85 and 0.15; shares are 0.740, 0.060, 0.200 over
-their sum 1.0.
+background 0.475: ratios, with error 0.05, are 1.85 and 0.15, to the power 0.85 they are 1.687 and
+0.199; shares are 0.675, 0.080, 0.200 over their sum 0.955.
 """
 
 from __future__ import annotations
@@ -43,6 +45,7 @@ from society.science.contrast.facts import (
     SAME_EXPOSURE,
     SEEN_AT_LEAST,
     SEPARATED_AT,
+    TOGETHER,
     UNKNOWN_PRIOR,
     AccountFacts,
     Bearing,
@@ -103,7 +106,7 @@ def _factors(looks: Sequence[Look], accounts: Sequence[AccountFacts]) -> list[li
     exposures: dict[str, list[int]] = {}
     for number, look in enumerate(looks):
         exposures.setdefault(look.exposure, []).append(number)
-    factors = [[1.0] * len(accounts) for _look in looks]
+    factors = [[TOGETHER] * len(accounts) for _look in looks]
     for numbers in exposures.values():
         if len(numbers) == 1:  # one look keeps within its bounds already
             continue
@@ -114,7 +117,7 @@ def _factors(looks: Sequence[Look], accounts: Sequence[AccountFacts]) -> list[li
             bounded = min(max(total, log(error_for(account))), log(GREATEST_GAIN))
             scale = bounded / total if total else 1.0
             for number in numbers:
-                factors[number][place] = shares[number] * scale
+                factors[number][place] = TOGETHER * shares[number] * scale
     return factors
 
 

@@ -92,29 +92,41 @@ def look_alike_groups(
     accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
 ) -> list[Pair]:
     """Pairs of look-alikes, the most alike first."""
-    common = _Common()
-    pairs = [
-        pair
-        for rows in _known_by_form(accounts, vocabulary).values()
-        for place, one in enumerate(rows)
-        for other in rows[place + 1 :]
-        if (pair := _pair(one, other, common)) is not None
-    ]
-    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
-    return _nearest(pairs)
+    return Likeness(accounts, vocabulary).pairs()
 
 
 class Likeness:
-    """Accounts made ready to be asked, one at a time, for their look-alikes.
+    """Accounts made ready to be asked for their look-alikes, one at a time or all at once.
 
-    All pairs of several hundred accounts take seconds; those of one take milliseconds.
+    All pairs of several hundred accounts take a second; those of one take milliseconds.
     """
 
     def __init__(
         self, accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
     ) -> None:
-        self._by_form = _known_by_form(accounts, vocabulary)
-        self._common = _Common()
+        easy = [
+            (character.code, states_of(character))
+            for character in vocabulary
+            if character.cost in EASILY_SEEN and not character.never_asked
+        ]
+        self._common = _Common(easy)
+        self._by_form: dict[str, list[_Known]] = {}
+        for account in accounts:
+            months = months_of(account.months) if account.months else frozenset()
+            known = _Known(account, self._common.places(account), months)
+            self._by_form.setdefault(account.form, []).append(known)
+
+    def pairs(self) -> list[Pair]:
+        """Every pair that is near for both, the most alike first."""
+        pairs = [
+            pair
+            for rows in self._by_form.values()
+            for place, one in enumerate(rows)
+            for other in rows[place + 1 :]
+            if (pair := _pair(one, other, self._common)) is not None
+        ]
+        pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
+        return _nearest(pairs)
 
     def of(self, key: int) -> list[Pair]:
         """The pairs that one account makes, `NEAREST` at most, the most alike first."""
@@ -130,30 +142,6 @@ class Likeness:
                     ]
         pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
         return pairs[:NEAREST]
-
-
-def _known_by_form(
-    accounts: Sequence[AccountFacts], vocabulary: Iterable[CharacterFacts]
-) -> dict[str, list[_Known]]:
-    easy = [
-        (character.code, states_of(character))
-        for character in vocabulary
-        if character.cost in EASILY_SEEN and not character.never_asked
-    ]
-    common = _Common(easy)
-    by_form: dict[str, list[_Known]] = {}
-    for account in accounts:
-        months = months_of(account.months) if account.months else frozenset()
-        by_form.setdefault(account.form, []).append(_Known(account, common.places(account), months))
-    pairs = [
-        pair
-        for rows in by_form.values()
-        for place, one in enumerate(rows)
-        for other in rows[place + 1 :]
-        if (pair := _pair(one, other, common)) is not None
-    ]
-    pairs.sort(key=lambda pair: (-pair.likeness, pair.one, pair.other))
-    return _nearest(pairs)
 
 
 @dataclass(frozen=True)

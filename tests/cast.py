@@ -4,11 +4,13 @@ Contract tests walk it: each address by each persona, each protected place again
 Names, positions and words are fixed, so that a test can look for them where they must not be.
 """
 
+import datetime as dt
 import io
 import uuid
 from dataclasses import dataclass
 
 from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from PIL import Image
 
 from society.finds.models import EatingNote, Find, FindDraft, Photograph
@@ -23,6 +25,7 @@ from society.finds.services import (
 )
 from society.members.models import Account, Invitation, Person, Society
 from society.members.services import invitation_make, member_leave
+from society.names import models as names
 from society.names.models import Character, CharacterState, Sensitivity, Taxon
 from society.places.models import Openness, Picking, Site
 from society.review.models import Comment
@@ -89,6 +92,7 @@ def cast_make() -> Cast:
     sites = _sites()
     taxa = _taxa()
     _vocabulary()
+    _kept_names(taxa["milkcap"], taxa["brittlegill"])
     finds = _finds(people, sites, taxa)
     return Cast(
         society=society,
@@ -182,6 +186,42 @@ def _vocabulary() -> None:
         CharacterState.objects.create(
             character=ring, code=code, name=name, sentence=f"The ring: {name}."
         )
+
+
+def _kept_names(milkcap: Taxon, brittlegill: Taxon) -> None:
+    """What keepers hold of a name: an account, an entry of a list, an old split, a waiting file."""
+    account = names.Account.objects.create(taxon=milkcap, sources="from memory", version=2)
+    names.AccountReading.objects.create(
+        account=account,
+        exposed="milk",
+        minute_from=0,
+        minute_to=10,
+        colour="orange",
+        usual="usually",
+        source="from memory",
+    )
+    names.ListedStatus.objects.create(
+        taxon=milkcap,
+        kind="regional",
+        area="Caldermoss",
+        edition="Invented List, 1st edition",
+        year=2019,
+        says="frequent",
+    )
+    # Before any slip: it changes how no find reads.
+    split = names.TaxonSplit.objects.create(
+        taxon=milkcap, day=dt.date(1900, 1, 1), source="an invented revision"
+    )
+    split.into.add(brittlegill)
+    stored = default_storage.save(
+        "checklists/cast.csv", ContentFile(b"scientificName\nRussula betularum Hora\n")
+    )
+    names.ChecklistFile.objects.create(
+        kind="taxa",
+        name="larger.csv",
+        stored=stored,
+        report={"counts": {"new": 1, "changed": 0, "held": 0, "kept": 0, "left": 0}},
+    )
 
 
 def _finds(

@@ -9,5 +9,6 @@ urlpatterns = [
     path("lists/species.csv", views.list_csv, name="list_csv"),
     path("lists/species.xlsx", views.list_xlsx, name="list_xlsx"),
     path("finds.csv", views.finds_csv, name="finds_csv"),
+    path("keeper/names/checklist.csv", views.checklist_csv, name="checklist_csv"),
     path("logbook/records.csv", views.my_records, name="my_records"),
 ]

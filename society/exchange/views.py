@@ -1,16 +1,24 @@
-"""Files to take away: the species list, its finds, one's own records."""
+"""Files to take away: the species list, its finds, one's own records, the checklist."""
 
 from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import PermissionDenied
 from django.http import FileResponse, HttpRequest, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from society.exchange.queries import Table, finds_table, own_records_table, species_table
+from society.exchange.queries import (
+    Table,
+    checklist_table,
+    finds_table,
+    own_records_table,
+    species_table,
+)
 from society.exchange.services import csv_pieces, xlsx_file
 from society.lists.forms import SpeciesListForm
 from society.members.models import Society
+from society.members.permissions import may_keep
 from society.members.queries import society_context
 from society.names.models import Taxon
 from society.review.queries import viewer_of_request
@@ -94,6 +102,15 @@ def _taxon_asked(request: HttpRequest) -> Taxon | None:
 @require_safe
 def my_records(request: HttpRequest) -> HttpResponseBase:
     return csv_answer(own_records_table(viewer_of_request(request), society_of(request)))
+
+
+@never_cache
+@require_safe
+def checklist_csv(request: HttpRequest) -> HttpResponseBase:
+    """The whole checklist, for keepers, as the import of names reads it back."""
+    if not may_keep(viewer_of_request(request)):
+        raise PermissionDenied
+    return csv_answer(checklist_table(society_of(request)))
 
 
 def _shown_on(request: HttpRequest, page: str) -> HttpResponseBase:

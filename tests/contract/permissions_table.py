@@ -9,6 +9,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from society.finds.models import DraftPhotograph, Photograph
+from society.names.models import (
+    AccountReading,
+    CharacterState,
+    ChecklistFile,
+    ListedStatus,
+    TaxonSplit,
+)
 from society.review.models import Scope, Verdict
 from tests.cast import Cast
 
@@ -39,6 +46,13 @@ VERDICT = {
     "slip": "{plain_slip}",
     "evidence_version": "{plain_evidence}",
     "uuid": UUID,
+}
+ENTRY = {
+    "kind": "red_list",
+    "area": "Caldermoss",
+    "edition": "Invented List",
+    "year": "2021",
+    "says": "scarce",
 }
 SITE = {"name": "Gorse Bank", "openness": "open", "extent_m": "400", "middle": "55.16, -2.59"}
 
@@ -93,6 +107,12 @@ def addresses(cast: Cast) -> dict[str, Any]:
         "kept_site": cast.kept_site.slug,
         "kept_site_pk": cast.kept_site.pk,
         "ann_pk": cast.ann.person_id,
+        "brittlegill": cast.brittlegill.pk,
+        "split": TaxonSplit.objects.get().pk,
+        "list_entry": ListedStatus.objects.get().pk,
+        "names_file": ChecklistFile.objects.get().pk,
+        "account_reading": AccountReading.objects.get().pk,
+        "state_pk": CharacterState.objects.earliest("pk").pk,
     }
 
 
@@ -167,6 +187,146 @@ NAMES = (
     Row("names:checklist", "/keeper/names/", KEEPER, query=("?q=lact",)),
     Row("names:add", "/keeper/names/new/", KEEPER, post=KEEPER),
     Row("names:edit", "/keeper/names/{milkcap}/", KEEPER, post=KEEPER),
+    Row(
+        "names:merge",
+        "/keeper/names/{milkcap}/merge/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"into": "Russula ochroleuca", "into_key": "{brittlegill}"},
+        to="/keeper/names/{milkcap}/",
+        query=("?into=Russula+ochroleuca",),
+    ),
+    Row(
+        "names:part",
+        "/keeper/names/{milkcap}/part/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/{milkcap}/",
+    ),
+    Row(
+        "names:move",
+        "/keeper/names/{milkcap}/move/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"scientific_name": "Lactifluus novus"},
+        to="/keeper/names/{milkcap}/",
+    ),
+    Row(
+        "names:split",
+        "/keeper/names/{milkcap}/split/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"day": "2020-05-01", "source": "a revision", "into": "Russula ochroleuca"},
+        to="/keeper/names/{milkcap}/split/",
+    ),
+    Row(
+        "names:split_end",
+        "/keeper/names/splits/{split}/end/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/{milkcap}/split/",
+    ),
+    Row(
+        "names:lists",
+        "/keeper/names/{milkcap}/lists/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data=ENTRY,
+        to="/keeper/names/{milkcap}/lists/",
+    ),
+    Row(
+        "names:listed",
+        "/keeper/names/lists/{list_entry}/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data=ENTRY,
+        to="/keeper/names/{milkcap}/lists/",
+    ),
+    Row(
+        "names:listed_remove",
+        "/keeper/names/lists/{list_entry}/remove/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/{milkcap}/lists/",
+    ),
+    Row("names:files", "/keeper/names/files/", KEEPER, post=KEEPER, data={"kind": "taxa"}),
+    Row("names:file", "/keeper/names/files/{names_file}/", KEEPER),
+    Row(
+        "names:file_take",
+        "/keeper/names/files/{names_file}/take/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/files/{names_file}/",
+    ),
+    Row(
+        "names:file_drop",
+        "/keeper/names/files/{names_file}/drop/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/files/",
+    ),
+    Row(
+        "names:account",
+        "/keeper/names/{milkcap}/account/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"sources": "a book"},
+        to="/keeper/names/{milkcap}/account/",
+    ),
+    Row(
+        "names:account_states",
+        "/keeper/names/{milkcap}/account/characters/ring/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"usual-hanging": "usually", "source": "a book"},
+        to="/keeper/names/{milkcap}/account/",
+    ),
+    Row(
+        "names:account_reading_add",
+        "/keeper/names/{milkcap}/account/readings/new/",
+        KEEPER,
+        post=KEEPER,
+    ),
+    Row(
+        "names:account_reading",
+        "/keeper/names/{milkcap}/account/readings/{account_reading}/",
+        KEEPER,
+        post=KEEPER,
+    ),
+    Row("names:account_spores", "/keeper/names/{milkcap}/account/spores/", KEEPER, post=KEEPER),
+    Row(
+        "names:account_spores_drop",
+        "/keeper/names/{milkcap}/account/spores/drop/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 ->",
+        to="/keeper/names/{milkcap}/account/",
+    ),
+    Row("names:kept_characters", "/keeper/characters/", KEEPER),
+    Row("names:character_add", "/keeper/characters/new/", KEEPER, post=KEEPER),
+    Row(
+        "names:kept_character",
+        "/keeper/characters/ring/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"name": "cap colour"},
+        to="/keeper/characters/ring/",
+    ),
+    Row(
+        "names:state_add",
+        "/keeper/characters/ring/states/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"state-name": "spotted all over"},
+        to="/keeper/characters/ring/",
+    ),
+    Row(
+        "names:kept_state",
+        "/keeper/characters/states/{state_pk}/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"state-name": "streaked all over"},
+        to="/keeper/characters/ring/",
+    ),
 )
 
 SAFETY = (
@@ -423,6 +583,7 @@ EXCHANGE = (
         to="/lists/species/?site={kept_site}",
         is_file=True,
     ),
+    Row("exchange:checklist_csv", "/keeper/names/checklist.csv", KEEPER, is_file=True),
     Row("exchange:my_records", "/logbook/records.csv", MEMBERS, is_file=True),
 )
 

@@ -16,6 +16,7 @@ from society.core import tasks as tasks_module
 from society.core.tasks import Task, task, tasks
 from society.finds.models import Find, Photograph, PhotographState
 from society.members.models import Account, MailChoice
+from society.names.models import ChecklistFile, Taxon
 from society.review.models import Comment, DeskEntry, PersonalNotice
 from tests.cast import Cast
 
@@ -96,7 +97,27 @@ def statement_state(cast: Cast) -> Any:
     return Comment.objects.values_list("text_statement", flat=True).get(pk=cast.comment.pk)
 
 
+def names_waiting(cast: Cast) -> dict[str, Any]:
+    """The cast's file of names, asked to be taken over and not begun."""
+    file = ChecklistFile.objects.get()
+    if not default_storage.exists(file.stored):
+        default_storage.save(file.stored, ContentFile(b"scientificName\nRussula betularum Hora\n"))
+    Taxon.objects.filter(folded="russula betularum").delete()
+    ChecklistFile.objects.update(state=ChecklistFile.State.TAKING, taken={})
+    return {"file_id": file.pk}
+
+
+def names_taken(cast: Cast) -> Any:
+    return (
+        list(ChecklistFile.objects.values_list("state", "taken")),
+        list(Taxon.objects.filter(folded="russula betularum").values_list("authorship")),
+    )
+
+
 TRIALS = {
+    "names.take_over": Trial(
+        names_waiting, names_taken, lambda cast: [str(ChecklistFile.objects.get().pk)]
+    ),
     "finds.sweep_files": Trial(file_left_behind, files_there),
     "safety.recompute_statements": Trial(statement_spoilt, statement_state),
     "finds.make_renditions": Trial(

@@ -234,9 +234,9 @@ def test_a_character_is_added_with_states_and_its_words_are_changed(keeper: View
     assert prior_of(last()) == {"name": "Gill veins", "sentence": values["sentence"]}
     state = character_state_add("gill_veins", name="forked", by=keeper)
     assert state.position == 2
-    character_state_edit(state.pk, name="forked ones", by=keeper)
+    character_state_edit(state.pk, name="forked ones", sentence="Each in two.", by=keeper)
     state.refresh_from_db()
-    assert (state.code, state.name) == ("forked", "forked ones")
+    assert (state.code, state.name, state.sentence) == ("forked", "forked ones", "Each in two.")
     made.refresh_from_db()
     assert (made.code, made.name) == ("gill_veins", "veins of the gills")
     for states, code in ((["one"], "too_few_states"), (["a", "A"], "held_already")):

@@ -1,5 +1,6 @@
-"""What the files hold: tables of the species list, of its finds, and of one's own records."""
+"""What the files hold: the species list, its finds, one's own records, the checklist."""
 
+from society.exchange.queries.checklist import checklist_table
 from society.exchange.queries.finds import FINDS_IN_ONE_READ, finds_table, own_records_table
 from society.exchange.queries.species import species_table
 from society.exchange.queries.tables import Cell, Column, Table
@@ -9,6 +10,7 @@ __all__ = [
     "Cell",
     "Column",
     "Table",
+    "checklist_table",
     "finds_table",
     "own_records_table",
     "species_table",

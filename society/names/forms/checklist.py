@@ -4,12 +4,11 @@ from typing import Any
 
 from django import forms
 from django.utils.dates import MONTHS
-from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from society.names.forms.choosing import key_field, name_chosen, name_field
 from society.names.models import Danger, Form, Group, Need, Rank, Sensitivity, Taxon
-from society.names.queries import english_lines, name_index
-from society.science.names import fold
+from society.names.queries import english_lines
 
 TROPHIC = [
     ("", _("not said")),
@@ -91,19 +90,13 @@ class TaxonForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=_("One a line. The first is the one shown."),
     )
-    accepted = _line(
+    accepted = name_field(
         _("Accepted name"),
-        200,
-        widget=forms.TextInput(
-            attrs={
-                "data-name-lookup": "/names/lookup/",
-                "data-name-key": "id_accepted_key",
-                "autocomplete": "off",
-            }
-        ),
+        "id_accepted_key",
+        required=False,
         help_text=_("Only for a synonym: the name it leads to."),
     )
-    accepted_key = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    accepted_key = key_field()
     is_misapplied = forms.BooleanField(
         label=_("A misapplied name: some authors used it for the accepted one by mistake"),
         required=False,
@@ -147,22 +140,13 @@ class TaxonForm(forms.Form):
 
     def _accepted(self, data: dict[str, Any]) -> Taxon | None:
         """Return the row that was chosen, or that the words name beyond doubt."""
-        written = data["accepted"]
-        if not written:
+        if not data["accepted"]:
             return None
-        group = data.get("group")
-        chosen = Taxon.objects.filter(
-            pk=data.get("accepted_key") or 0, folded=fold(written)
-        ).first()
-        if chosen is None:
-            match = name_index().resolve(written, groups=(group,) if group else None).match
-            chosen = Taxon.objects.filter(pk=match.key).first() if match else None
-        if chosen is None:
-            self.add_error(
-                "accepted",
-                gettext("The checklist holds no such name. Choose one from the list, or add it."),
-            )
-        return chosen
+        try:
+            return name_chosen(data["accepted"], data.get("accepted_key"), data.get("group"))
+        except forms.ValidationError as fault:
+            self.add_error("accepted", fault)
+            return None
 
     @property
     def values(self) -> dict[str, Any]:

@@ -1,5 +1,11 @@
 """Reads of the checklist, the vocabulary and the species accounts."""
 
+from society.names.queries.account_pages import (
+    AccountPage,
+    account_page,
+    characters_by_part,
+    part_words,
+)
 from society.names.queries.accounts import (
     AccountShown,
     ReadingShown,
@@ -29,6 +35,7 @@ from society.names.queries.checklist import (
     look_alikes_of,
     look_up,
     name_index,
+    name_interpreted,
     name_resolved,
     names_found,
     other_of,
@@ -45,10 +52,12 @@ from society.names.queries.keeping import (
     listed_statuses,
     movement_of,
     splits_of,
+    was_merged,
 )
 
 __all__ = [
     "AccountBook",
+    "AccountPage",
     "AccountShown",
     "ChangeShown",
     "CharacterWords",
@@ -62,8 +71,10 @@ __all__ = [
     "SporesShown",
     "WrittenRead",
     "account_book",
+    "account_page",
     "accounts_of",
     "characters_by_form",
+    "characters_by_part",
     "checklist_rows",
     "checklist_shown",
     "checklist_version",
@@ -81,11 +92,14 @@ __all__ = [
     "look_up",
     "movement_of",
     "name_index",
+    "name_interpreted",
     "name_resolved",
     "names_found",
     "other_of",
+    "part_words",
     "splits_of",
     "unreadable_words",
     "vocabulary",
+    "was_merged",
     "written_name_read",
 ]

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from society.core.models import Change
+from society.core.models import Change, FieldVersion
 from society.core.signals import finds_counted
 from society.members.models import Person
 from society.names.models import (
@@ -20,6 +20,8 @@ from society.names.models import (
 )
 
 LONGEST_HISTORY = 100
+# The field of the history in which a merging keeps what it moved.
+MOVED = "moved"
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,3 +163,21 @@ def history_of(kind: str, object_id: int) -> list[ChangeShown]:
         )
         for change in changes
     ]
+
+
+def moved_record(taxon: Taxon) -> FieldVersion | None:
+    """Return what the last merging of a synonym has kept, None where there was none. One query."""
+    if taxon.accepted_id is None:
+        return None
+    return (
+        FieldVersion.objects.filter(
+            change__object_kind=Taxon._meta.label_lower, change__object_id=taxon.pk, field=MOVED
+        )
+        .order_by("-change_id")
+        .first()
+    )
+
+
+def was_merged(taxon: Taxon) -> bool:
+    """Whether a name leads to another by a merging that can be undone. One query at most."""
+    return moved_record(taxon) is not None

@@ -14,9 +14,9 @@ from society.core.signals import names_changed
 from society.members.permissions import Viewer
 from society.names.models import Account, Danger, LookAlike, Taxon, VernacularName
 from society.names.permissions import keeper_demanded
+from society.names.queries.keeping import MOVED, moved_record
 from society.names.services.stamp import stamp_raise
 
-MOVED = "moved"
 LOOK_ALIKE = "look_alike."
 DANGERS = [Danger.NONE_HELD, Danger.ILLNESS, Danger.SERIOUS, Danger.DEADLY]
 
@@ -81,19 +81,6 @@ def taxon_part(taxon_id: int, *, by: Viewer) -> Taxon:
     stamp_raise()
     names_changed.send(Taxon, taxon_ids=sorted({taxon.pk, *homes, *synonyms}))
     return taxon
-
-
-def moved_record(taxon: Taxon) -> FieldVersion | None:
-    """Return what the last merging of a synonym has kept, None where there was none. One query."""
-    if taxon.accepted_id is None:
-        return None
-    return (
-        FieldVersion.objects.filter(
-            change__object_kind=Taxon._meta.label_lower, change__object_id=taxon.pk, field=MOVED
-        )
-        .order_by("-change_id")
-        .first()
-    )
 
 
 def leading_checked(taxon: Taxon) -> Taxon | None:

@@ -79,11 +79,11 @@ def character_edit(code: str, *, name: str, sentence: str, by: Viewer) -> Charac
 
 
 @transaction.atomic
-def character_state_add(code: str, *, name: str, by: Viewer) -> CharacterState:
+def character_state_add(code: str, *, name: str, sentence: str = "", by: Viewer) -> CharacterState:
     """Add a state to a character, after those it has."""
     keeper_demanded(by)
     character = Character.objects.select_for_update().get(code=code)
-    state = _state_add(character, _line(name), "name")
+    state = _state_add(character, _line(name), "name", _line(sentence))
     change_record(
         "character.state_added", character, actor_id=by.person_id, fields=[f"state.{state.code}"]
     )
@@ -92,14 +92,15 @@ def character_state_add(code: str, *, name: str, by: Viewer) -> CharacterState:
 
 
 @transaction.atomic
-def character_state_edit(state_id: int, *, name: str, by: Viewer) -> CharacterState:
-    """Change the word of a state; its code stays."""
+def character_state_edit(state_id: int, *, name: str, sentence: str, by: Viewer) -> CharacterState:
+    """Change the words of a state; its code stays."""
     keeper_demanded(by)
     state = CharacterState.objects.select_for_update().get(pk=state_id)
-    prior = values_before(state, {"name": _line(name)})
+    values = {"name": _line(name), "sentence": _line(sentence)}
+    prior = values_before(state, values)
     if not prior:
         return state
-    state.name = _line(name)
+    state.name, state.sentence = values["name"], values["sentence"]
     state.full_clean()
     state.save()
     change_record("character.state_edited", state, actor_id=by.person_id, prior=prior)
@@ -107,7 +108,7 @@ def character_state_edit(state_id: int, *, name: str, by: Viewer) -> CharacterSt
     return state
 
 
-def _state_add(character: Character, name: str, field: str) -> CharacterState:
+def _state_add(character: Character, name: str, field: str, sentence: str = "") -> CharacterState:
     code = _code(name, field)
     rows = character.states.all()
     if rows.filter(code=code).exists():
@@ -119,6 +120,7 @@ def _state_add(character: Character, name: str, field: str) -> CharacterState:
         character=character,
         code=code,
         name=name,
+        sentence=sentence,
         position=0 if last is None else last + 1,
     )
     state.full_clean()

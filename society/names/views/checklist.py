@@ -19,7 +19,14 @@ from society.members.queries import viewer_of
 from society.names import services
 from society.names.forms import LONGEST_QUERY, ChecklistFilterForm, TaxonForm
 from society.names.models import Group, Taxon
-from society.names.queries import checklist_rows, checklist_shown, look_up
+from society.names.queries import (
+    checklist_rows,
+    checklist_shown,
+    listed_statuses,
+    look_up,
+    splits_of,
+    was_merged,
+)
 
 GROUPS: dict[str, tuple[str, ...] | None] = {
     "": None,
@@ -103,6 +110,10 @@ def edit(request: HttpRequest, taxon_id: int) -> HttpResponse:
             return redirect("names:edit", taxon_id=taxon.pk)
     context: dict[str, Any] = {
         "form": form,
+        "taxon": taxon,
+        "may_part": was_merged(taxon),
+        "splits": splits_of([taxon.pk]).get(taxon.pk, []),
+        "statuses": listed_statuses([taxon.pk]).get(taxon.pk, []),
         "row": checklist_shown([taxon])[0],
         "synonyms": checklist_shown(taxon.synonyms.order_by("folded", "pk")),
     }

@@ -144,7 +144,7 @@ class ChecklistRead:
 
 
 @dataclass(slots=True)
-class _Raw:
+class _Given:
     """A line before it is known where it leads."""
 
     line: int
@@ -157,27 +157,29 @@ def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead
     """Read a CSV of taxa. Raises ``UnreadableFile`` where no line of it can be read."""
     table = read_table(content, (*TERMS, *OWN_COLUMNS), ("scientificName",), most_lines)
     faults = list(table.faults)
-    raws: list[_Raw] = []
+    all_given: list[_Given] = []
     for line, cells in table.rows:
-        if not cells.get("scientificName") and fold(next(iter(cells.values()))) == "notice":
-            continue  # the last line of the society's own export
-        raw = _Raw(line, cells)
-        fault = _named(raw)
+        if (line, cells) == table.rows[-1] and _is_notice(cells):
+            continue
+        given = _Given(line, cells)
+        fault = _named(given)
         if fault:
             faults.append(fault)
         else:
-            raws.append(raw)
+            all_given.append(given)
     lines: dict[tuple[str, str, bool], TaxonLine] = {}
-    by_id = {raw.cells["taxonID"]: raw for raw in reversed(raws) if raw.cells.get("taxonID")}
-    by_name: dict[str, _Raw] = {}
-    for raw in reversed(raws):
-        by_name[fold(raw.name)] = raw
-    for raw in raws:
-        read = _line_read(raw, by_id, by_name)
+    by_id = {
+        given.cells["taxonID"]: given for given in reversed(all_given) if given.cells.get("taxonID")
+    }
+    by_name: dict[str, _Given] = {}
+    for given in reversed(all_given):
+        by_name[fold(given.name)] = given
+    for given in all_given:
+        read = _line_read(given, by_id, by_name)
         if isinstance(read, LineFault):
             faults.append(read)
         elif read.key in lines:
-            faults.append(LineFault(raw.line, "twice", str(lines[read.key].line)))
+            faults.append(LineFault(given.line, "twice", str(lines[read.key].line)))
         else:
             lines[read.key] = read
     return ChecklistRead(
@@ -189,23 +191,29 @@ def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead
     )
 
 
-def _named(raw: _Raw) -> LineFault | None:
+def _is_notice(cells: dict[str, str]) -> bool:
+    """Whether a last line is the notice of the society's own export: a word and no name."""
+    first, *others = cells.values()
+    return bool(first) and not first.isdecimal() and not any(others)
+
+
+def _named(given: _Given) -> LineFault | None:
     """Part name and author of a line; return a fault where it names no fungus or plant."""
-    written = raw.cells.get("scientificName", "")
+    written = given.cells.get("scientificName", "")
     if not written:
-        return LineFault(raw.line, "no_name")
+        return LineFault(given.line, "no_name")
     for term, longest in _LONGEST.items():
-        if len(raw.cells.get(term, "")) > longest * (2 if term == "scientificName" else 1):
-            return LineFault(raw.line, "too_long", term)
-    raw.name, raw.authorship = name_and_author(
-        written, raw.cells.get("scientificNameAuthorship", "")
+        if len(given.cells.get(term, "")) > longest * (2 if term == "scientificName" else 1):
+            return LineFault(given.line, "too_long", term)
+    given.name, given.authorship = name_and_author(
+        written, given.cells.get("scientificNameAuthorship", "")
     )
-    if not raw.name[:1].isupper() and not raw.name.startswith("×"):
-        return LineFault(raw.line, "no_name", written)
-    if parse_written_name(raw.name).qualifier in _IN_DOUBT:
-        return LineFault(raw.line, "name_in_doubt", written)
-    if len(raw.name) > _LONGEST["scientificName"]:
-        return LineFault(raw.line, "too_long", "scientificName")
+    if not given.name[:1].isupper() and not given.name.startswith("×"):
+        return LineFault(given.line, "no_name", written)
+    if parse_written_name(given.name).qualifier in _IN_DOUBT:
+        return LineFault(given.line, "name_in_doubt", written)
+    if len(given.name) > _LONGEST["scientificName"]:
+        return LineFault(given.line, "too_long", "scientificName")
     return None
 
 
@@ -220,33 +228,33 @@ def name_and_author(written: str, authorship: str) -> tuple[str, str]:
 
 
 def _line_read(
-    raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]
+    given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]
 ) -> TaxonLine | LineFault:
-    cells = raw.cells
-    rank = _rank(raw.name, cells.get("taxonRank", ""))
+    cells = given.cells
+    rank = _rank(given.name, cells.get("taxonRank", ""))
     if rank is None:
-        return LineFault(raw.line, "rank_not_held", cells.get("taxonRank", ""))
+        return LineFault(given.line, "rank_not_held", cells.get("taxonRank", ""))
     group = _group(cells)
     if group is None:
-        return LineFault(raw.line, "kingdom_not_held", cells.get("kingdom", ""))
+        return LineFault(given.line, "kingdom_not_held", cells.get("kingdom", ""))
     status = cells.get("taxonomicStatus", "").casefold().replace("_", " ")
     if status in _SEVERAL:
-        return LineFault(raw.line, "several_accepted", raw.name)
+        return LineFault(given.line, "several_accepted", given.name)
     if status not in _ACCEPTED | _SYNONYM | _MISAPPLIED:
-        return LineFault(raw.line, "status_unknown", cells.get("taxonomicStatus", ""))
-    target = _led_to(raw, by_id, by_name)
+        return LineFault(given.line, "status_unknown", cells.get("taxonomicStatus", ""))
+    target = _led_to(given, by_id, by_name)
     if isinstance(target, LineFault):
         return target
     if not target and status in _SYNONYM | _MISAPPLIED:
-        return LineFault(raw.line, "leads_nowhere", raw.name)
+        return LineFault(given.line, "leads_nowhere", given.name)
     kind = "accepted"
     if target:
-        misapplied = status in _MISAPPLIED or raw.authorship.startswith(("auct", "sensu"))
+        misapplied = status in _MISAPPLIED or given.authorship.startswith(("auct", "sensu"))
         kind = "misapplied" if misapplied else "synonym"
     return TaxonLine(
-        line=raw.line,
-        name=raw.name,
-        authorship=raw.authorship,
+        line=given.line,
+        name=given.name,
+        authorship=given.authorship,
         rank=rank,
         group=group[0],
         form=cells.get("form", "") or group[1],
@@ -254,7 +262,7 @@ def _line_read(
         accepted_name=target,
         family=cells.get("family", ""),
         order=cells.get("order", ""),
-        genus=_genus(raw.name),
+        genus=_genus(given.name),
         english=tuple(_listed(cells.get("vernacularName", ""))),
         danger=cells.get("danger", ""),
         danger_note=cells.get("dangerNote", ""),
@@ -283,9 +291,9 @@ def _group(cells: dict[str, str]) -> tuple[str, str] | None:
     return _KINGDOMS.get(cells.get("kingdom", "").casefold())
 
 
-def _led_to(raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]) -> str | LineFault:
+def _led_to(given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]) -> str | LineFault:
     """Return the accepted name at the end of the chain, '' when the line itself is accepted."""
-    seen, at = {raw.line}, raw
+    seen, at = {given.line}, given
     while True:
         further = _next(at, by_id, by_name)
         if further is None or isinstance(further, str):
@@ -294,31 +302,36 @@ def _led_to(raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]) -> str 
             further = ""
             break
         if further.line in seen:
-            return LineFault(raw.line, "leads_in_a_circle", raw.name)
+            return LineFault(given.line, "leads_in_a_circle", given.name)
         seen.add(further.line)
         at = further
     if further is None:
         about = at.cells.get("acceptedNameUsageID") or at.cells.get("acceptedNameUsage", "")
-        return LineFault(raw.line, "leads_nowhere", about)
-    return further or ("" if at is raw else at.name)
+        return LineFault(given.line, "leads_nowhere", about)
+    return further or ("" if at is given else at.name)
 
 
-def _next(raw: _Raw, by_id: dict[str, _Raw], by_name: dict[str, _Raw]) -> _Raw | str | None:
+def _next(
+    given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]
+) -> _Given | str | None:
     """Return the line that this one leads to, itself where it is accepted; a name that the file
     does not hold, as words; None where an id leads nowhere."""
-    number, name = raw.cells.get("acceptedNameUsageID", ""), raw.cells.get("acceptedNameUsage", "")
+    number, name = (
+        given.cells.get("acceptedNameUsageID", ""),
+        given.cells.get("acceptedNameUsage", ""),
+    )
     if not number and not name:
-        return raw
-    if number and number == raw.cells.get("taxonID"):
-        return raw
+        return given
+    if number and number == given.cells.get("taxonID"):
+        return given
     if number in by_id:
         return by_id[number]
     if not name:
         return None
     plain = name_and_author(name, "")[0]
-    if fold(plain) == fold(raw.name):
+    if fold(plain) == fold(given.name):
         # A misapplied name may lead to the same words of another author.
-        return raw
+        return given
     return by_name.get(fold(plain), plain)
 
 

@@ -107,6 +107,8 @@ def is_clear(remark: str) -> bool:
 def says_where(remark: str) -> bool:
     """Whether a remark begins with a sign, a number, or a word that says where the fungus stood."""
     words = fold(remark).split()
+    if not words:
+        return bool(remark)
     figures = any(sign.isdigit() for sign in remark.split()[0])
     return is_clear(remark) and (remark[0] in _SIGNS or figures or words[0] in _PLACING)
 

@@ -21,7 +21,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, Literal
 
@@ -60,17 +60,19 @@ class Guess:
     """A row the words may mean: its place in the index, how it was reached, what it costs.
 
     `letters` are those written for the words that were cut short, else those of the whole name.
+    `reads_all`: an English name that was compared with all that was written, remark and all.
     """
 
     place: int
     way: Way
     cost: float
     letters: int
+    reads_all: bool = False
 
 
 @dataclass(frozen=True)
 class Asked:
-    """The written name taken apart for comparing; folded. `whole` is all that was written."""
+    """The written name taken apart for comparing; folded. `whole` is without remark, `full` all."""
 
     genus: str
     epithet: str
@@ -78,9 +80,10 @@ class Asked:
     is_aggregate: bool
     genus_is_short: bool
     whole: str
+    full: str
 
 
-def asked(written: WrittenName, whole: str, *, is_aggregate: bool) -> Asked:
+def asked(written: WrittenName, whole: str, *, is_aggregate: bool = False) -> Asked:
     """Take a written name apart; a capital epithet that passes for an author counts as epithet."""
     epithet = fold(written.epithet or "").replace(" ", "")
     first = written.authorship.split()[0] if written.authorship else ""
@@ -92,7 +95,7 @@ def asked(written: WrittenName, whole: str, *, is_aggregate: bool) -> Asked:
         genus = epithet = ""  # a section is compared whole, its genus alone says less
     is_short = raw.endswith(".") or len(genus) <= _LONGEST_SHORT_GENUS
     below = fold(written.infraspecific or "").replace(" ", "")
-    return Asked(genus, epithet, below, is_aggregate, is_short, whole)
+    return Asked(genus, epithet, below, is_aggregate, is_short, whole, fold(written.text))
 
 
 class Words:
@@ -189,7 +192,10 @@ class Guesser:
             yield from self._species(name)
         elif name.genus:
             yield from self._single(name)
-        yield from self._english_names(name.whole)
+        for guess in self._english_names(name.full):
+            yield replace(guess, reads_all=True)
+        if name.full != name.whole:
+            yield from self._english_names(name.whole)
         for place in self._glued.get(name.whole.replace(" ", ""), ()):
             cost = 0.0 if self._names[place] == name.whole else GLUED
             yield Guess(place, "spelt" if cost else "whole", cost, len(name.whole))

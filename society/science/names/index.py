@@ -40,9 +40,9 @@ from society.science.names.confidence import (
     UNREAD,
     shares,
 )
-from society.science.names.entries import EntryKind, IndexEntry, Match, Reason, Resolution, Via
+from society.science.names.entries import IndexEntry, Match, Reason, Resolution, Via
 from society.science.names.folding import fold
-from society.science.names.guessing import Guess, Guesser, asked
+from society.science.names.guessing import Guess, asked
 from society.science.names.searching import (
     AGGREGATE_MARKS,
     EXACT_VIA,
@@ -74,7 +74,6 @@ class NameIndex(NameSearch):
         """Enter every row. Building 30,000 takes about two seconds."""
         super().__init__(entries)
         english = [entry.kind == "english" for entry in self._entries]
-        self._guesser = Guesser(self._names, english, [e.accepted_key for e in self._entries])
         self._accepted_names = {
             entry.key: entry.name
             for entry in self._entries
@@ -232,7 +231,8 @@ class NameIndex(NameSearch):
     def _without_remark(self, text: str, written: WrittenName) -> str:
         """The folded words without qualifier and remark."""
         words = " ".join(text.split())
-        if written.remark and words.endswith(written.remark):
+        aside = is_only_figures(written.remark) or says_where(written.remark)
+        if written.remark and aside and words.endswith(written.remark):
             words = words[: -len(written.remark)]
         plain = fold(words)
         if written.qualifier and not written.authorship and written.genus:
@@ -253,7 +253,7 @@ class NameIndex(NameSearch):
                 via = _VIA.get(guess.way, EXACT_VIA[kind])
                 if kind == "english" and guess.way == "cut":
                     via = "vernacular"
-                limit = min(self._ceiling(written, kind), AS_WRITTEN[kind])
+                limit = min(self._ceiling(written, guess), AS_WRITTEN[kind])
                 found.append(self._match(guess.place, via, min(share, limit)))
         if not found:
             plain = self._without_remark(text, written)
@@ -261,11 +261,13 @@ class NameIndex(NameSearch):
             found = [_inside(match) for match in others]
         return tuple(sorted(found, key=lambda match: -match.confidence))
 
-    def _ceiling(self, written: WrittenName, kind: EntryKind) -> float:
-        """The most confidence that these words allow in a row of this kind."""
+    def _ceiling(self, written: WrittenName, guess: Guess) -> float:
+        """The most confidence that these words allow in a guess."""
         if written.in_another_sense:
             return ANOTHER_SENSE
-        name = asked(written, "", is_aggregate=False)
+        if guess.reads_all:
+            return 1.0
+        kind, name = self._entries[guess.place].kind, asked(written, "")
         if kind != "english" and not credible_author(written) and not name.epithet:
             return UNREAD
         if written.hybrid == "formula" or not self._may_stand_aside(written.remark, loosely=True):
@@ -288,9 +290,10 @@ class NameIndex(NameSearch):
             return "another_sense"
         if best is None:
             return "unsure"
-        if self._ceiling(written, self._entries[best.place].kind) < 1.0:
+        if self._ceiling(written, best) < 1.0:
             return "several_names"
-        if written.remark and not (is_only_figures(written.remark) or says_where(written.remark)):
+        remark = "" if best.reads_all else written.remark
+        if remark and not (is_only_figures(remark) or says_where(remark)):
             return "several_names"
         even = [guess for guess in guesses if guess.cost <= best.cost]
         if len(even) > 1:

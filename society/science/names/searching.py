@@ -8,12 +8,11 @@ for in this sequence, until enough is found:
 2. words that begin the words of a name in their sequence ('L. det', 'lact deter');
 3. the same epithet, whatever its Latin ending, in another genus: a combination not listed;
 4. a word that begins with the query, the first words of names before later ones; then inside;
-5. likely misspellings, by the share of letters that must be changed (normalised insertion and
-   deletion distance over the words sorted).
+5. the same words in another sequence; then likely misspellings, by letters and sound (`guessing`).
 
 One match is given for each accepted name, the best. Its confidence only sorts.
 
-Source: common practice; the distance is that of rapidfuzz (`fuzz.ratio`), a general library.
+Source: common practice.
 
 Worked example. With 'Lactarius deterrimus' accepted (key 7), 'lac det' gives key 7 by abbreviation
 and 'deterimus' gives it by spelling.
@@ -26,12 +25,10 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Final
 
-from rapidfuzz import fuzz, process
-
 from society.science.names.authorship import IN_AUTHORSHIP
 from society.science.names.entries import IndexEntry, Match, Via
 from society.science.names.folding import fold
-from society.science.names.guessing import stem
+from society.science.names.guessing import Guesser, asked, stem
 from society.science.names.written import WrittenName, parse_written_name
 
 _KIND_ORDER: Final = {"accepted": 0, "english": 1, "synonym": 2, "combination": 2, "misapplied": 3}
@@ -52,7 +49,6 @@ _EXACT_WEIGHT: Final = {
 }
 _ABBREVIATED, _COMBINED, _BEGINS, _BEGINS_LATER, _INSIDE = 0.85, 0.75, 0.7, 0.6, 0.4
 _SPELT_AT_BEST: Final = 0.7
-_LIKENESS: Final = 78  # of 100; below this a misspelling is not offered
 _SHORTEST_SPELLING: Final = 5  # letters
 LONGEST_QUERY: Final = 120
 AGGREGATE_MARKS: Final = ("agg.", "group", "s.l.")
@@ -78,12 +74,11 @@ class NameSearch:
         self._by_stem: dict[str, list[int]] = defaultdict(list)
         for place in range(len(self._entries)):
             self._enter(place)
-        self._sorted = [" ".join(sorted(words)) for words in self._words]
-        self._parts: dict[str, list[int]] = defaultdict(list)
+        self._sorted: dict[str, list[int]] = defaultdict(list)
         for place, words in enumerate(self._words):
-            for word in {word for word in words if len(word) >= _SHORTEST_SPELLING}:
-                self._parts[word].append(place)
-        self._part_words = list(self._parts)
+            self._sorted[" ".join(sorted(words))].append(place)
+        english = [entry.kind == "english" for entry in self._entries]
+        self._guesser = Guesser(self._names, english, [e.accepted_key for e in self._entries])
 
     def _enter(self, place: int) -> None:
         name, words = self._names[place], self._words[place]
@@ -121,7 +116,7 @@ class NameSearch:
         else:
             self._inside(query, found)
         if len(query) >= _SHORTEST_SPELLING and not found.full:
-            self._misspelt(query, found)
+            self._misspelt(query, written, found)
         return found.sorted()
 
     # --- the ways of finding, each adding to what was found -------------------------------------
@@ -194,24 +189,16 @@ class NameSearch:
         english = self._entries[place].kind == "english"
         found.add(place, "vernacular" if english else "abbreviation", confidence)
 
-    def _misspelt(self, query: str, found: _Found) -> None:
-        likely: list[tuple[float, int]] = []
-        tidy = " ".join(sorted(query.split()))
-        for _, score, place in process.extract(
-            tidy, self._sorted, scorer=fuzz.ratio, score_cutoff=_LIKENESS, limit=found.limit
-        ):
-            if score == 100:  # the same words in another sequence
-                self._add_part(place, found, _ABBREVIATED)
-            else:
-                likely.append((score, place))
-        if " " not in query:
-            for word, score, _ in process.extract(
-                query, self._part_words, scorer=fuzz.ratio, score_cutoff=_LIKENESS, limit=5
-            ):
-                if not word.startswith(query):
-                    likely += [(score, place) for place in self._parts[word][: found.limit]]
-        for score, place in sorted(likely, key=lambda pair: (-pair[0], pair[1])):
-            found.add(place, "spelling", round(_SPELT_AT_BEST * score / 100, 4))
+    def _misspelt(self, query: str, written: WrittenName, found: _Found) -> None:
+        for place in self._sorted.get(" ".join(sorted(query.split())), ()):
+            self._add_part(place, found, _ABBREVIATED)  # the same words in another sequence
+        likely: dict[int, float] = {}
+        for guess in self._guesser.guesses(asked(written, query)):
+            if guess.cost and guess.way in ("spelt", "both", "english", "genus"):
+                likely[guess.place] = min(guess.cost, likely.get(guess.place, guess.cost))
+        for place, cost in sorted(likely.items(), key=lambda pair: (pair[1], pair[0])):
+            nearness = max(0.1, 1 - cost / len(query))
+            found.add(place, "spelling", round(_SPELT_AT_BEST * nearness, 4))
 
 
 class _Found:

@@ -129,6 +129,10 @@ def test_loading_gives_every_state_its_sentence_and_leaves_a_keepers_own():
     first = checklist_load()
     assert first.leading_nowhere == ()
     assert not CharacterState.objects.filter(sentence="").exists()
+    # States held from before there were sentences get theirs.
+    CharacterState.objects.filter(character__code="ring").update(sentence="")
+    assert checklist_load().new_rows == len(VOCABULARY["ring"])
+    assert not CharacterState.objects.filter(sentence="").exists()
     state = CharacterState.objects.get(character__code="cap_shape", code="flat")
     state.sentence = "Flat as a plate."
     state.save()

@@ -61,7 +61,7 @@ def checklist_load(folder: Path = DATA) -> LoadReport:
     new += held.taxa_add(held.synonyms_of(files.synonyms))
     new += held.english_add(files.english)
     new += held.look_alikes_add(files.look_alikes)
-    new += _characters_add(files.characters)
+    new += _characters_add(files.characters, files.sentences)
     new += held.sentences_add(files.sentences)
     if new:
         stamp_raise()
@@ -199,7 +199,7 @@ class _Held:
         return len(new)
 
     def sentences_add(self, rows: Iterable[Row]) -> int:
-        """Add the sentences of the states that have none yet; a keeper's own sentence stays."""
+        """Give states held without a sentence theirs; a keeper's own sentence stays."""
         states = {
             (state.character.code, state.code): state
             for state in CharacterState.objects.select_related("character")
@@ -216,8 +216,9 @@ class _Held:
         return len(new)
 
 
-def _characters_add(rows: Iterable[Row]) -> int:
+def _characters_add(rows: Iterable[Row], sentences: Iterable[Row]) -> int:
     """Add characters and states that are not held. Two queries, and one for each new character."""
+    told = {(row["character"], row["state"]): row["sentence"] for row in sentences}
     held = {row.code: row for row in Character.objects.prefetch_related("states")}
     new = 0
     for position, row in enumerate(rows):
@@ -245,7 +246,13 @@ def _characters_add(rows: Iterable[Row]) -> int:
                 character.save(update_fields=["wait_minutes", "updated_at"])
                 new += 1
         states = [
-            CharacterState(character=character, code=code, name=name or code, position=number)
+            CharacterState(
+                character=character,
+                code=code,
+                name=name or code,
+                sentence=told.get((character.code, code), ""),
+                position=number,
+            )
             for number, state in enumerate(_listed(row["states"]))
             for code, _equals, name in [state.partition("=")]
             if code not in codes

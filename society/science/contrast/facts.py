@@ -49,6 +49,9 @@ UNKNOWN_PRIOR: Final = 0.20
 # A candidate recorded n times here starts with (1 + n) ** RECORDED_POWER, at most RECORDED_MOST.
 RECORDED_POWER: Final = 0.25
 RECORDED_MOST: Final = 4.0
+# A candidate that is neither proposed nor a look-alike of what is, but held against the find for
+# its form and its danger, starts with this share of the weight of one that is.
+REMOTE_PRIOR: Final = 0.05
 # Looks at one collection hang together more than a model of independent looks allows for: the
 # log ratio of each counts by this share (set by the simulation in tests/bench/contrast.py).
 TOGETHER: Final = 0.85

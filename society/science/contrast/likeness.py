@@ -113,7 +113,9 @@ class Likeness:
         self._by_form: dict[str, list[_Known]] = {}
         for account in accounts:
             months = months_of(account.months) if account.months else frozenset()
-            known = _Known(account, self._common.places(account), months)
+            places = self._common.places(account)
+            held = tuple((number, place) for number, place in enumerate(places) if place >= 0)
+            known = _Known(account, places, held, months)
             self._by_form.setdefault(account.form, []).append(known)
 
     def pairs(self) -> list[Pair]:
@@ -150,6 +152,7 @@ class _Known:
 
     account: AccountFacts
     places: tuple[int, ...]
+    held: tuple[tuple[int, int], ...]  # number of a character and place, where known
     months: frozenset[int]
 
 
@@ -159,7 +162,7 @@ class _Common:
     def __init__(self, characters: Sequence[tuple[str, tuple[str, ...]]]) -> None:
         self.characters = characters
         self._rows: list[list[Distribution]] = [[] for _character in characters]
-        self._overlaps: list[dict[int, float]] = [{} for _character in characters]
+        self._overlaps: list[dict[tuple[int, int], float]] = [{} for _character in characters]
 
     def places(self, account: AccountFacts) -> tuple[int, ...]:
         """The places of an account's distributions among the different ones."""
@@ -174,17 +177,19 @@ class _Common:
             places.append(rows.index(found))
         return tuple(places)
 
-    def of(self, one: _Known, other: _Known) -> list[tuple[str, float]]:
-        """The overlap of each character that both hold."""
-        shared = []
-        for number, (first, second) in enumerate(zip(one.places, other.places, strict=True)):
-            if first < 0 or second < 0:
-                continue
-            overlaps, key = self._overlaps[number], first * 10_000 + second
-            if key not in overlaps:
-                rows = self._rows[number]
-                overlaps[key] = overlap(rows[first], rows[second])
-            shared.append((self.characters[number][0], overlaps[key]))
+    def of(self, one: _Known, other: _Known) -> dict[int, float]:
+        """The overlap of each character that both hold, by its number."""
+        shared = {}
+        theirs = other.places
+        for number, place in one.held:
+            beside = theirs[number]
+            if beside >= 0:
+                overlaps = self._overlaps[number]
+                found = overlaps.get((place, beside))
+                if found is None:
+                    rows = self._rows[number]
+                    found = overlaps[place, beside] = overlap(rows[place], rows[beside])
+                shared[number] = found
         return shared
 
 
@@ -238,7 +243,7 @@ def _pair(one: _Known, other: _Known, common: _Common) -> Pair | None:
     shared = common.of(one, other)
     if len(shared) < SHARED_AT_LEAST:
         return None
-    likeness = sum(overlaps for _code, overlaps in shared) / len(shared)
+    likeness = sum(shared.values()) / len(shared)
     if likeness < ALIKE_FROM:
         return None
     hosts, others = one.account.hosts, other.account.hosts
@@ -248,7 +253,9 @@ def _pair(one: _Known, other: _Known, common: _Common) -> Pair | None:
         likeness *= OTHER_MONTHS
     if likeness < ALIKE_FROM:
         return None
-    separated = tuple(code for code, overlaps in shared if overlaps < SEPARATES_BELOW)
+    separated = tuple(
+        common.characters[number][0] for number, found in shared.items() if found < SEPARATES_BELOW
+    )
     keys = sorted((one.account.key, other.account.key))
     return Pair(keys[0], keys[1], likeness, len(shared), separated)
 

@@ -26,7 +26,7 @@ background 0.475: ratios, with error 0.05, are 1.85 and 0.15, to the power 0.85 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import exp, inf, log
@@ -42,6 +42,7 @@ from society.science.contrast.facts import (
     GREATEST_GAIN,
     RECORDED_MOST,
     RECORDED_POWER,
+    REMOTE_PRIOR,
     SAME_EXPOSURE,
     SEEN_AT_LEAST,
     SEPARATED_AT,
@@ -72,10 +73,13 @@ def contrast(
     candidates: Sequence[AccountFacts],
     vocabulary: Iterable[CharacterFacts],
     background: Background | None = None,
+    in_question: Collection[int] | None = None,
 ) -> Contrast:
     """Hold what was observed against each candidate; see the module for the rule.
 
     `background`: best of all accounts of the form (`background_of`); else of the candidates.
+    `in_question`: keys of the names proposed and their look-alikes; the others, there for their
+    form and danger, start with REMOTE_PRIOR. None or nothing: all alike.
     """
     characters = {character.code: character for character in vocabulary}
     accounts = list({account.key: account for account in candidates}.values())
@@ -84,7 +88,7 @@ def contrast(
     looks = looks_at(observed, accounts, characters, background)
     factors = _factors(looks, accounts)
     unseen = _unseen(looks, accounts, characters)
-    priors = _priors(accounts)
+    priors = _priors(accounts, in_question)
     rows = []
     for place, account in enumerate([*accounts, None]):
         bearings = [
@@ -206,14 +210,15 @@ def _unseen_reading(group: Group, expects: tuple[Expected, ...]) -> Bearing:
     return Bearing("reading", code, "not_seen", (), expects, 0.0, *group)
 
 
-def _priors(accounts: Sequence[AccountFacts]) -> list[float]:
+def _priors(accounts: Sequence[AccountFacts], in_question: Collection[int] | None) -> list[float]:
     """Shares before any evidence, the unknown last. A dangerous one is never held for rarer."""
     if not accounts:
         return [1.0]
     shares = [min((1 + account.recorded) ** RECORDED_POWER, RECORDED_MOST) for account in accounts]
     most = max(shares)
     shares = [
-        most if account.is_dangerous else share
+        (most if account.is_dangerous else share)
+        * (REMOTE_PRIOR if in_question and account.key not in in_question else 1.0)
         for account, share in zip(accounts, shares, strict=True)
     ]
     total = sum(shares)

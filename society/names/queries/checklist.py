@@ -315,9 +315,10 @@ def other_of(row: LookAlike, taxon: Taxon) -> Taxon:
 def dangerous_look_alikes(taxon_ids: set[int]) -> dict[int, list[Taxon]]:
     """Return, for each accepted name, the dangerous ones it is taken for. One query."""
     found: dict[int, list[Taxon]] = {}
-    rows = (
-        LookAlike.objects.filter(taxon_id__in=taxon_ids)
-        | LookAlike.objects.filter(other_id__in=taxon_ids)
+    dangers = (Danger.DEADLY, Danger.SERIOUS)
+    rows = LookAlike.objects.filter(
+        Q(taxon_id__in=taxon_ids, other__danger__in=dangers)
+        | Q(other_id__in=taxon_ids, taxon__danger__in=dangers)
     ).select_related("taxon", "other")
     for row in rows:
         for one, other in ((row.taxon, row.other), (row.other, row.taxon)):

@@ -60,7 +60,8 @@
     });
     document.body.append(dialog);
     dialog.showModal();
-    close.focus();
+    close.focus({ preventScroll: true });
+    dialog.scrollTop = 0;
   }
 
   Logbook.each("[data-character-word]", function (link) {

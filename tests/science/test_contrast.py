@@ -28,6 +28,7 @@ from society.science.contrast import (
     SporeLimits,
     background_of,
     contrast,
+    cost_of,
     expected_at,
     look_alike_groups,
     look_next,
@@ -35,6 +36,9 @@ from society.science.contrast import (
     ratio,
     side_by_side,
 )
+from society.science.contrast.distributions import distribution_of, log_ratio
+from society.science.contrast.likeness import overlap
+from society.science.contrast.readings import chances_at, spans_of
 from tests.science.contrast_cases import (
     BY_CODE,
     DELICIOSUS,
@@ -720,3 +724,56 @@ def test_a_background_kept_gives_the_same_as_one_made_anew(observed: Observed) -
 def test_the_vocabulary_of_these_tests_asks_for_no_taste() -> None:
     assert BY_CODE["taste"].never_asked
     assert isinstance(MILKCAPS[0].spores, SporeLimits)
+
+
+# The worked examples of the modules.
+
+PITS = CharacterFacts("stem_pits", ("none", "few", "many"))
+
+
+def test_pits_always_many_weigh_about_an_eighth_against_none_in_an_even_background() -> None:
+    held = distribution_of({"many": "always"}, PITS.states)
+
+    assert held is not None
+    assert held == pytest.approx({"many": 0.95, "none": 0.025, "few": 0.025})
+    assert math.exp(log_ratio(held["none"], 1 / 3, 0.05)) == pytest.approx(0.121, abs=0.001)
+
+
+def test_the_background_of_two_opposite_accounts_leaves_a_share_for_what_neither_shows() -> None:
+    opposite = [
+        AccountFacts(key, "agaric", states={"stem_pits": {state: "always"}})
+        for key, state in ((1, "many"), (2, "none"))
+    ]
+    usual = background_of(opposite, [PITS]).states("stem_pits")
+
+    assert usual == pytest.approx({"none": 0.457, "few": 0.087, "many": 0.457}, abs=0.001)
+    states = PITS.states
+    assert overlap(
+        distribution_of({"many": "always"}, states) or {},
+        distribution_of({"none": "always"}, states) or {},
+    ) == pytest.approx(0.075)
+
+
+def test_between_two_spans_the_colours_are_mixed_by_the_distance_to_each() -> None:
+    account = AccountFacts(
+        1, "agaric", readings=(*milk(0, 5, orange="always"), *milk(10, 30, wine="always"))
+    )
+    spans = spans_of(account, ("milk", ""))
+    early, between, late = (
+        chances[0] for minute in (5, 8, 10) if (chances := chances_at(account, spans, minute))
+    )
+
+    for colour in ("orange", "wine"):
+        assert between[colour] == pytest.approx(0.4 * early[colour] + 0.6 * late[colour])
+
+
+def test_one_look_at_two_candidates_gives_the_shares_written_out_in_the_method() -> None:
+    ratios = [math.exp(0.85 * log_ratio(chance, 0.475, 0.05)) for chance in (0.9, 0.05)]
+
+    assert ratios == pytest.approx([1.687, 0.199], abs=0.001)
+    assert [0.4 * ratio_ for ratio_ in ratios] == pytest.approx([0.675, 0.080], abs=0.001)
+
+
+def test_half_an_hour_costs_two_looks_more_than_the_cut() -> None:
+    assert cost_of("wait", 30) == 4
+    assert cost_of("cut", None) == 2

@@ -43,7 +43,6 @@ Possible = Callable[[CharacterFacts], bool] | Collection[str]
 LEADING: Final = 4
 # Telling is an outcome to which some account gives this chance, and which weighs so much.
 _EXPECTED: Final = 0.2
-_LIKELY: Final = 0.02  # by an account of at least this share of the leader's support
 _SPEAKS: Final = -1.0
 _DIFFERING: Final = frozenset({"usually", "sometimes"})
 
@@ -220,16 +219,11 @@ def _telling(
     found: Contrast,
     usual: Sequence[float],
 ) -> tuple[str, int, float] | None:
-    """What a likely account expects, and the best supported one that it would speak against."""
+    """What one leading account expects, and the best supported that it would speak against."""
     if check.kind == "spores":
         return None
     known = dict(zip((account.key for account in accounts), check.chances, strict=True))
-    least = found.rows[0].log_support + log(_LIKELY)
-    chances = {
-        row.key: known[row.key]
-        for row in found.rows
-        if row.key is not None and (row.log_support >= least or row.key in found.dangerous_close)
-    }
+    chances = {account.key: known[account.key] for account in _leading(accounts, found)}
     outcomes = [
         (name, rate)
         for name, rate in zip(check.outcomes, usual, strict=True)

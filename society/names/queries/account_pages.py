@@ -77,10 +77,7 @@ def account_page(taxon: Taxon, shown: AccountShown | None) -> AccountPage:
     ]
     return AccountPage(
         account=shown,
-        parts=tuple(
-            PartRows(part_words(part), tuple(some))
-            for part, some in groupby(rows, key=lambda row: row.character.part)
-        ),
+        parts=tuple(_by_part(rows)),
         readings=_reading_rows(shown.readings if shown else ()),
         spores=shown.spores if shown else None,
         history=tuple(_history(shown.account_id, words)) if shown else (),
@@ -93,10 +90,15 @@ def characters_by_part() -> list[PartRows]:
         CharacterRow(row, tuple((state.name, "") for state in row.states.all()), "")
         for row in vocabulary().values()
     ]
-    return [
-        PartRows(part_words(part), tuple(some))
-        for part, some in groupby(rows, key=lambda row: row.character.part)
-    ]
+    return _by_part(rows)
+
+
+def _by_part(rows: list[CharacterRow]) -> list[PartRows]:
+    """Gather rows under their parts, each part where its first character stands."""
+    parts: dict[str, list[CharacterRow]] = {}
+    for row in rows:
+        parts.setdefault(row.character.part, []).append(row)
+    return [PartRows(part_words(part), tuple(some)) for part, some in parts.items()]
 
 
 def part_words(part: str) -> str:

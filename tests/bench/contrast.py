@@ -203,11 +203,15 @@ def leads(world: World, number: int, out: TextIO) -> None:
                 pooled.append((share, row.key == answer))
         print(
             f"{mistaken:8.2f}  {missing:10.2f}  {looks_taken / number:5.1f}  {right / number:5.2f}"
-            f"  {separated / number:9.2f}  {separated_right / max(separated, 1):14.2f}"
+            f"  {separated / number:9.2f}  {_share(separated_right, separated):>14}"
             f"  {brier / number:5.3f}  {1000 * spent / number:.1f}",
             file=out,
         )
     _reliability(pooled, out)
+
+
+def _share(part: int, whole: int) -> str:
+    return f"{part / whole:.2f}" if whole else "none"
 
 
 def _reliability(pooled: list[tuple[float, bool]], out: TextIO) -> None:
@@ -300,7 +304,7 @@ def checks(world: World, number: int, out: TextIO) -> dict[str, float]:
         means[name] = looks / max(len(cases), 1)
         print(
             f"{name:12}  {means[name]:6.1f}  {cost / max(len(cases), 1):5.1f}"
-            f"  {apart / max(len(cases), 1):5.2f}  {right / max(apart, 1):14.2f}",
+            f"  {apart / max(len(cases), 1):5.2f}  {_share(right, apart):>14}",
             file=out,
         )
     return means

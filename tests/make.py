@@ -2,6 +2,7 @@
 
 import datetime as dt
 import itertools
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -10,7 +11,15 @@ from society.finds.services import FindEntry, PlaceEntry, SlipEntry, find_post
 from society.forays.models import Visit
 from society.members.models import Account, Person, Society
 from society.members.permissions import Viewer
-from society.names.models import Taxon, VernacularName
+from society.names.models import Account as SpeciesAccount
+from society.names.models import (
+    AccountReading,
+    AccountState,
+    Character,
+    CharacterState,
+    Taxon,
+    VernacularName,
+)
 from society.names.services import stamp_raise
 from society.places.models import Site
 from society.review.models import Scope
@@ -72,6 +81,44 @@ def make_taxon(name: str = "", **over: Any) -> Taxon:
         )
     stamp_raise()
     return taxon
+
+
+def make_character(code: str, *states: str, **over: Any) -> Character:
+    """Make a character with its states; their names are their codes in words."""
+    values = {"part": "cap", "name": code.replace("_", " "), "forms": ["agaric"], **over}
+    character = Character.objects.get_or_create(code=code, defaults=values)[0]
+    for position, state in enumerate(states):
+        CharacterState.objects.get_or_create(
+            character=character,
+            code=state,
+            defaults={"name": state.replace("_", " "), "position": position},
+        )
+    stamp_raise()
+    return character
+
+
+def make_species_account(
+    taxon: Taxon, states: dict[str, dict[str, str]], readings: Iterable[tuple[Any, ...]] = ()
+) -> SpeciesAccount:
+    """Make an account; ``readings`` are (exposed, from, to, colour, how usual)."""
+    account = SpeciesAccount.objects.create(taxon=taxon)
+    for code, usual in states.items():
+        character = make_character(code, *usual)
+        for state in character.states.filter(code__in=usual):
+            AccountState.objects.create(
+                account=account, character=character, state=state, usual=usual[state.code]
+            )
+    for exposed, start, end, colour, how in readings:
+        AccountReading.objects.create(
+            account=account,
+            exposed=exposed,
+            minute_from=start,
+            minute_to=end,
+            colour=colour,
+            usual=how,
+        )
+    stamp_raise()
+    return account
 
 
 def make_host(name: str = "Picea abies", group: str = "tree", **over: Any) -> Taxon:

@@ -448,6 +448,22 @@ REVIEW = (
     Row("review:find", "/finds/{sensitive}/", EVERYBODY, query=("?desk=1",)),
     Row("review:find", "/finds/{secret}/", EVERYBODY, query=("?desk=1",)),
     Row("review:find", "/finds/1901/1/", "404 404 404 404 404 404 404"),
+    Row("review:contrast", "/finds/{plain}/contrast/", NOT_FOR_GUESTS),
+    Row("review:contrast", "/finds/{withdrawn}/contrast/", WITHDRAWN),
+    Row("review:contrast", "/finds/{sensitive}/contrast/", EVERYBODY),
+    Row("review:contrast", "/finds/{secret}/contrast/", EVERYBODY),
+    Row(
+        "review:contrast_typed",
+        "/contrast/",
+        EVERYBODY,
+        query=("?form=agaric", "?form=nonsense"),
+    ),
+    Row(
+        "review:side_by_side",
+        "/side-by-side/",
+        EVERYBODY,
+        query=("?with={sensitive}&with={secret}&with={plain}&with={withdrawn}",),
+    ),
     Row(
         "review:slip",
         "/finds/{plain}/slips/",

@@ -1,0 +1,388 @@
+"""How evidence bears: a find's contrast, characters typed without a find, columns side by side."""
+
+import re
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from society.finds.models import Find
+from society.finds.services import OrganismEntry, ReadingEntry
+from society.members.models import Account
+from society.names.models import CharacterState, LookAlike, Sensitivity, Taxon
+from society.names.queries import account_book
+from society.review.queries import contrast_for_find
+from society.review.templatetags.contrast import look_sentence
+from society.science.contrast import NextLook
+from tests.make import (
+    make_character,
+    make_find,
+    make_host,
+    make_society,
+    make_species_account,
+    make_taxon,
+    minutes,
+)
+from tests.review.acts import act as act_on
+from tests.review.desk import client_of, find_address, text_of
+
+pytestmark = pytest.mark.django_db
+
+DETERRIMUS = {
+    "stem_pits": {"none": "usually", "few": "sometimes", "many": "never"},
+    "cap_zones": {"none": "usually", "faint": "sometimes", "clear": "rarely"},
+    "milk_colour": {"carrot": "always", "white": "never"},
+}
+DELICIOSUS = {
+    "stem_pits": {"many": "usually", "few": "sometimes", "none": "rarely"},
+    "cap_zones": {"clear": "always"},
+    "milk_colour": {"carrot": "always", "white": "never"},
+}
+DEADLY = {"stem_pits": {"none": "always"}, "milk_colour": {"none": "always"}}
+
+
+@pytest.fixture
+def names() -> dict[str, Taxon]:
+    """Two orange milk caps, entered as look-alikes, and a deadly agaric of like form."""
+    make_society()
+    deterrimus = make_taxon("Lactarius deterrimus", hosts=["Picea"])
+    deliciosus = make_taxon("Lactarius deliciosus", hosts=["Pinus"])
+    deadly = make_taxon(
+        "Amanita inventa", family="Amanitaceae", order="Agaricales", danger="deadly"
+    )
+    make_species_account(
+        deterrimus,
+        DETERRIMUS,
+        [("milk", 0, 8, "orange", "always"), ("milk", 8, 60, "wine", "usually")],
+    )
+    make_species_account(deliciosus, DELICIOSUS, [("milk", 0, 60, "orange", "always")])
+    make_species_account(deadly, DEADLY)
+    LookAlike.objects.create(taxon=deterrimus, other=deliciosus, source="from memory")
+    make_character("taste", "bitter", never_asked=True, part="taste")
+    return {"deterrimus": deterrimus, "deliciosus": deliciosus, "deadly": deadly}
+
+
+def states(**chosen: str) -> tuple[int, ...]:
+    return tuple(
+        CharacterState.objects.get(character__code=code, code=state).pk
+        for code, state in chosen.items()
+    )
+
+
+def posted(ann: Account, taxon: Taxon | None, **over: Any) -> Find:
+    """A fresh find under spruce whose milk was wine-red at 20 minutes."""
+    spruce = make_host("Picea abies", genus="Picea") if "organisms" not in over else None
+    values: dict[str, Any] = {
+        "readings": (
+            ReadingEntry("milk", minutes(0), seen="carrot orange"),
+            ReadingEntry("milk", minutes(20), seen="wine-red"),
+        ),
+        "plain": {"in_hand": "fresh", "form": "agaric"},
+        **over,
+    }
+    if spruce is not None:
+        values["organisms"] = (OrganismEntry("Picea abies", spruce.pk, part="host"),)
+    return make_find(ann, **({"taxon": taxon} if taxon else {}), **values)
+
+
+def contrast_seen(find: Find, account: Account | None = None, query: str = "") -> str:
+    client = client_of(account) if account else Client()
+    response = client.get(find_address(find, "review:contrast") + query)
+    assert response.status_code == 200
+    return text_of(response)
+
+
+def order_of(page: str, *names: str) -> list[str]:
+    """Return the names in the order in which their candidates stand on the page."""
+    lines = re.findall(r'<li class="candidate">.*?</p>', page)
+    return [name for line in lines for name in names if name in line]
+
+
+# --- a find -----------------------------------------------------------------------------------
+
+
+def test_what_fits_and_what_speaks_against_each_name_is_told_in_words(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deliciosus"], state_ids=states(stem_pits="none", cap_zones="none"))
+    page = contrast_seen(find, ann)
+    assert order_of(page, "Lactarius deliciosus", "Lactarius deterrimus") == [
+        "Lactarius deterrimus",
+        "Lactarius deliciosus",
+    ]
+    part = page.split("Lactarius deliciosus</i>", 1)[1]
+    assert "speak against it" in part
+    assert "cap zones" in page
+    assert "always clear" in page
+    assert "carrot orange" in page
+
+
+def test_it_shows_no_share_score_or_bar_and_says_it_is_no_test_for_eating(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_seen(posted(ann, names["deterrimus"]), ann)
+    main = page.split('id="main"')[1].split("</main>")[0]
+    assert "%" not in main
+    assert "<progress" not in main
+    assert "<meter" not in main
+    assert "It never says what the find is, and nothing on this page is a test for eating." in main
+    for word in ("excluded", "ruled out by", "safe to eat", "edible"):
+        assert word not in main.lower()
+
+
+def test_no_dangerous_species_of_like_form_ever_leaves_the_page(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(
+        ann, names["deterrimus"], state_ids=states(milk_colour="carrot", cap_zones="none")
+    )
+    page = contrast_seen(find, ann)
+    assert "Amanita inventa" in page
+    assert "Something not in these accounts" in page
+
+
+def test_a_reading_at_which_nobody_looked_says_nothing(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    readings = (
+        ReadingEntry("milk", minutes(0), seen="carrot orange"),
+        ReadingEntry("milk", minutes(30), looked=False),
+    )
+    page = contrast_seen(posted(ann, names["deterrimus"], readings=readings), ann)
+    assert "not looked" in page
+    assert "no change" not in page.split('id="time-lines"')[1].split("</tr>")[1]
+
+
+def test_a_button_or_pictures_alone_part_nothing_below_the_genus(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    words = "part nothing below the genus"
+    assert words not in contrast_seen(posted(ann, names["deterrimus"]), ann)
+    button = posted(
+        ann,
+        names["deterrimus"],
+        organisms=(),
+        plain={"in_hand": "fresh", "form": "agaric", "stage": "button"},
+    )
+    assert words in contrast_seen(button, ann)
+
+
+def test_what_to_look_at_next_is_explained_never_a_taste_and_never_what_was_seen(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"], state_ids=states(stem_pits="none"))
+    part = contrast_seen(find, ann).split('id="look-next"')[1].split("</section>")[0]
+    assert "cap zones" in part
+    assert "always clear" in part
+    assert "taste" not in part
+    assert "stem pits" not in part
+
+
+def test_a_look_says_which_outcome_would_speak_against_which_name(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_for_find(posted(ann, names["deterrimus"], readings=()).pk)
+    key = names["deterrimus"].pk
+    zones = NextLook("character", "cap_zones", 0.5, 1.0, (), ("clear", key, -2.0), False)
+    assert look_sentence(zones, page) == (
+        "'clear' would speak strongly against Lactarius deterrimus."
+    )
+    milk = NextLook(
+        "reading", "milk", 0.5, 4.0, (), ("wine", key, -2.0), False, exposed="milk", minute=30.0
+    )
+    assert look_sentence(milk, page) == (
+        "wine-red or maroon by 30 minutes would speak strongly against Lactarius deterrimus."
+    )
+
+
+def test_nothing_that_needs_a_cut_is_asked_of_pictures(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(
+        ann, names["deterrimus"], readings=(), plain={"in_hand": "nothing", "form": "agaric"}
+    )
+    part = contrast_seen(find, ann).split('id="look-next"')[1].split("</section>")[0]
+    assert "milk" not in part
+    assert "Nothing that can still be done" in part
+
+
+def test_the_finds_page_asks_for_the_looks_that_part_its_name_without_naming_others(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"])
+    page = text_of(client_of(ann).get(find_address(find)))
+    part = page.split("For telling this name from what it is taken for:")[1].split("</div>")[0]
+    assert "cap zones" in part or "stem pits" in part
+    assert "deliciosus" not in part
+    assert find_address(find, "review:contrast") in page
+
+
+def test_members_may_ask_how_two_names_compare_and_guests_may_not(
+    ann: Account, carl: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"], state_ids=states(stem_pits="none", cap_zones="none"))
+    one, other = names["deliciosus"].pk, names["deterrimus"].pk
+    query = f"?one={one}&other={other}"
+    page = contrast_seen(find, ann, query)
+    assert re.search(
+        r"goes with <i>Lactarius deterrimus</i>, beside <i>Lactarius deliciosus</i>, "
+        r"(about \d+ times|more than 1,000 times) better",
+        page,
+    )
+    same = contrast_seen(find, ann, f"?one={one}&other={one}")
+    assert "Choose two different names." in same
+    act_on(find, carl, kind="confirm")
+    assert "times better" not in contrast_seen(find, None, query)
+
+
+def test_a_find_that_a_guest_may_not_see_has_no_contrast_for_one(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"])
+    assert Client().get(find_address(find, "review:contrast")).status_code == 404
+
+
+def test_a_find_without_a_name_is_held_against_every_account_of_its_form(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_seen(posted(ann, None), ann)
+    for taxon in names.values():
+        assert taxon.scientific_name in page
+
+
+def test_it_costs_the_same_whatever_was_recorded(ann: Account, names: dict[str, Taxon]) -> None:
+    small = posted(ann, names["deterrimus"], readings=())
+    large = posted(
+        ann,
+        names["deterrimus"],
+        organisms=(),
+        state_ids=states(stem_pits="none", cap_zones="none"),
+        readings=tuple(ReadingEntry("milk", minutes(at), seen="orange") for at in range(1, 20)),
+    )
+    client, counts = client_of(ann), []
+    account_book()
+    for find in (small, large):
+        client.get(find_address(find, "review:contrast"))
+        with CaptureQueriesContext(connection) as queries:
+            client.get(find_address(find, "review:contrast"))
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
+    assert counts[0] <= 20
+
+
+# --- typed without a find -----------------------------------------------------------------------
+
+
+def typed(query: str, account: Account | None = None) -> Any:
+    client = client_of(account) if account else Client()
+    return client.get(reverse("review:contrast_typed") + query)
+
+
+def test_characters_typed_without_a_find_are_weighed_and_kept_ticked(
+    names: dict[str, Taxon],
+) -> None:
+    empty = text_of(typed(""))
+    assert "nothing is kept" in empty
+    assert "taste" not in empty.split('id="typed"')[1]
+    make_host("Pinus", rank="genus", genus="Pinus")
+    page = text_of(typed("?form=agaric&seen=stem_pits.many&seen=cap_zones.clear&hosts=Pinus"))
+    assert order_of(page, "Lactarius deliciosus", "Lactarius deterrimus")[0] == (
+        "Lactarius deliciosus"
+    )
+    assert re.search(r'value="stem_pits.many"\s+checked', page)
+    assert "<b>many</b>" in page
+
+
+@pytest.mark.parametrize(
+    ("query", "fault"),
+    [
+        ("?form=agaric&hosts=Nothofagus+ignota", "No tree or plant of the checklist is called"),
+        ("?form=toadstool", "not one of the available choices"),
+        ("?form=agaric&seen=cap_zones.purple", "not one of the available choices"),
+        ("?form=agaric&seen=taste.bitter", "not one of the available choices"),
+        ("?form=agaric&month=13", "not one of the available choices"),
+    ],
+)
+def test_what_cannot_be_read_is_told_and_nothing_is_weighed(
+    query: str, fault: str, names: dict[str, Taxon]
+) -> None:
+    page = text_of(typed(query))
+    assert fault in page
+    assert "Name by name" not in page
+
+
+# --- side by side -------------------------------------------------------------------------------
+
+
+def beside(query: str, account: Account | None = None) -> str:
+    client = client_of(account) if account else Client()
+    response = client.get(reverse("review:side_by_side") + query)
+    assert response.status_code == 200
+    return text_of(response)
+
+
+def test_finds_and_accounts_stand_in_columns_with_what_differs_first(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(
+        ann, names["deterrimus"], state_ids=states(stem_pits="none", milk_colour="carrot")
+    )
+    page = beside(f"?with=find-{find.year}-{find.number}&add=Lactarius+deliciosus", ann)
+    assert f"Find {find.spoken_number}" in page
+    assert "account of" in page
+    rows = re.findall(r'<th scope="row">(.*?)</th>', page)
+    differing = [row for row in rows if "differs" in row]
+    assert any("stem pits" in row for row in differing)
+    assert rows.index(differing[0]) < next(
+        at for at, row in enumerate(rows) if "milk colour" in row
+    )
+    assert "wine-red" in page.split("milk on a fresh cut")[1]
+    assert "no test for eating" in page
+
+
+def test_what_is_not_found_is_told_and_the_rest_is_kept(names: dict[str, Taxon]) -> None:
+    page = beside(f"?with=account-{names['deliciosus'].pk}&add=Boletus+nusquam")
+    assert "Nothing was found for 'Boletus nusquam'" in page
+    assert "Lactarius deliciosus" in page
+    assert "Nothing stands here yet" in beside("")
+    many = "&".join(f"with=account-{make_species(n)}" for n in range(5))
+    assert "Only the first four are shown." in beside(f"?{many}")
+
+
+def make_species(number: int) -> int:
+    taxon = make_taxon(f"Russula inventa{'abcde'[number]}")
+    make_species_account(taxon, {"cap_zones": {"none": "always"}})
+    return taxon.pk
+
+
+def test_a_column_of_a_find_tells_no_more_of_it_than_its_page(
+    ann: Account, carl: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"])
+    key = f"?with=find-{find.year}-{find.number}"
+    assert f"Find {find.spoken_number}" not in beside(key)
+    act_on(find, carl, kind="confirm")
+    Find.objects.filter(pk=find.pk).update(secrecy=Sensitivity.EXTREME)
+    page = beside(key)
+    assert f"Find {find.spoken_number}" in page
+    assert "55.2" not in page
+    assert "by the stream" not in page
+
+
+def test_side_by_side_costs_the_same_for_two_and_four(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    finds = [posted(ann, names["deterrimus"], organisms=()) for _ in range(4)]
+    keys = [f"with=find-{find.year}-{find.number}" for find in finds]
+    client, counts = client_of(ann), []
+    account_book()
+    for number in (2, 4):
+        address = reverse("review:side_by_side") + "?" + "&".join(keys[:number])
+        client.get(address)
+        with CaptureQueriesContext(connection) as queries:
+            client.get(address)
+        counts.append(len(queries))
+    assert counts[0] == counts[1]

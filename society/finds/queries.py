@@ -1,7 +1,7 @@
 """Reads of finds: who sees which place, and what counts under a site for whom."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from django.db.models import Q
@@ -62,27 +62,26 @@ def scopes_condition(viewer: Viewer, prefix: str) -> Q:
     return condition
 
 
-def exact_condition(viewer: Viewer) -> Q:
+def exact_condition(viewer: Viewer, find_ids: Collection[int] | None = None) -> Q:
     """Return the condition on ``Find`` under which this viewer has the exact place.
 
     Finder, companions, who entered it, referees in scope of a name laid on it, keepers.
+    ``find_ids``: the finds it is asked of, so that the slips and companions of no others are read.
     """
     if viewer.person_id is None:
         return Q(pk__in=[])
     if viewer.is_keeper or ("all", "") in viewer.scopes:
         return ~Q(pk__in=[])
+    asked = Q() if find_ids is None else Q(find_id__in=find_ids)
+    accompanied = Find.companions.through.objects.filter(asked, person_id=viewer.person_id)
     condition = (
         Q(finder_id=viewer.person_id)
         | Q(entered_by_id=viewer.person_id)
-        | Q(
-            pk__in=Find.companions.through.objects.filter(person_id=viewer.person_id).values(
-                "find_id"
-            )
-        )
+        | Q(pk__in=accompanied.values("find_id"))
     )
     if viewer.scopes:
-        slips = DeterminationSlip.objects.filter(scopes_condition(viewer, "taxon__"))
-        condition |= Q(pk__in=slips.values("find_id"))
+        slips = DeterminationSlip.objects.filter(asked, scopes_condition(viewer, "taxon__"))
+        condition |= Q(pk__in=slips.order_by().values("find_id"))
     return condition
 
 
@@ -94,7 +93,10 @@ def exact_find_ids(viewer: Viewer, finds: Iterable[Find]) -> set[int]:
     if viewer.is_keeper or ("all", "") in viewer.scopes:
         return set(ids)
     return set(
-        Find.objects.filter(pk__in=ids).filter(exact_condition(viewer)).values_list("pk", flat=True)
+        Find.objects.filter(pk__in=ids)
+        .filter(exact_condition(viewer, ids))
+        .order_by()
+        .values_list("pk", flat=True)
     )
 
 

@@ -141,6 +141,16 @@ class TestHistory:
         ann_client.post(address(find), sent)
         assert set(find.observed_characters.values_list("state", flat=True)) == {red.pk, pores.pk}
 
+    def test_an_edit_keeps_what_no_form_asks_for(self, ann: Account, ann_client: Client) -> None:
+        red, bitter = _state("cap-colour", "red"), _state("taste", "bitter")
+        bitter.character.never_asked = True
+        bitter.character.save()
+        find = make_find(ann, state_ids=(red.pk, bitter.pk))
+        sent = fields_of(ann_client, find)
+        sent.pop("states")
+        ann_client.post(address(find), sent)
+        assert list(find.observed_characters.values_list("state", flat=True)) == [bitter.pk]
+
     def test_a_character_taken_back_leaves_its_word_in_the_history(
         self, ann: Account, ann_client: Client
     ) -> None:

@@ -84,16 +84,18 @@ def _companions_set(find: Find, person_ids: Iterable[int]) -> str | None:
 
 
 def _characters_set(find: Find, state_ids: Iterable[int]) -> str | None:
+    """Set the characters seen. What no form asks for, such as a taste once written, is kept."""
+    asked_for = find.observed_characters.filter(character__never_asked=False)
     wanted = {
         state.pk: state.character_id for state in CharacterState.objects.filter(pk__in=state_ids)
     }
     held = {
         row.state_id: f"{row.character.code}:{row.state.code}"
-        for row in find.observed_characters.select_related("character", "state")
+        for row in asked_for.select_related("character", "state")
     }
     if held.keys() == wanted.keys():
         return None
-    find.observed_characters.exclude(state_id__in=wanted).delete()
+    asked_for.exclude(state_id__in=wanted).delete()
     ObservedCharacter.objects.bulk_create(
         ObservedCharacter(find=find, character_id=character_id, state_id=state_id)
         for state_id, character_id in wanted.items()

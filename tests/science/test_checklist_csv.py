@@ -168,6 +168,12 @@ def test_the_societys_own_columns_guards_and_last_line_are_read_back() -> None:
     )
 
 
+def test_a_last_line_that_holds_a_name_or_a_number_is_never_taken_for_the_notice() -> None:
+    assert only("Russula emetica", head="scientificName").name == "Russula emetica"
+    assert faults("russula", head="scientificName") == [(2, "no_name")]
+    assert faults("12,", head="taxonID,scientificName") == [(2, "no_name")]
+
+
 def test_kingdoms_and_ranks_are_read_into_those_held_here() -> None:
     mould = only("1,Fuligo septica,,species,accepted,,,Protozoa,")
     assert (mould.group, mould.form) == ("fungus", "slime_mould")

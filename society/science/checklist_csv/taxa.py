@@ -193,8 +193,8 @@ def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead
 
 def _is_notice(cells: dict[str, str]) -> bool:
     """Whether a last line is the notice of the society's own export: a word and no name."""
-    first, *others = cells.values()
-    return bool(first) and not first.isdecimal() and not any(others)
+    told = [term for term, cell in cells.items() if cell]
+    return told == ["taxonID"] and not cells["taxonID"].isdecimal()
 
 
 def _named(given: _Given) -> LineFault | None:

@@ -135,10 +135,16 @@ def states_shown(character: Character, *, with_species: bool = True) -> list[Sta
 
 
 def _species_by_state(character: Character) -> dict[int, list[SpeciesShowing]]:
+    """A common state has hundreds, so that each row takes only what the page shows."""
     showing: dict[int, list[SpeciesShowing]] = {}
+    words = {str(usual): str(usual.label) for usual in (Usual.ALWAYS, Usual.USUALLY)}
+    taxon_fields = [
+        f"account__taxon__{name}" for name in ("scientific_name", "danger", "danger_note")
+    ]
     rows = (
-        AccountState.objects.filter(character=character, usual__in=(Usual.ALWAYS, Usual.USUALLY))
+        AccountState.objects.filter(character=character, usual__in=words)
         .select_related("account__taxon")
+        .only("state_id", "usual", "account__is_doubtful", *taxon_fields)
         .order_by("account__taxon__folded")
     )
     for row in rows:
@@ -147,7 +153,7 @@ def _species_by_state(character: Character) -> dict[int, list[SpeciesShowing]]:
             SpeciesShowing(
                 taxon_id=taxon.pk,
                 parts=render_parts(taxon.scientific_name),
-                usual=row.get_usual_display(),
+                usual=words[row.usual],
                 danger=danger_words(taxon) if taxon.is_dangerous else "",
                 is_doubtful=row.account.is_doubtful,
             )

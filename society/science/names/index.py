@@ -23,6 +23,7 @@ resolves to key 7; 'Amanita faloides' gives candidates either way.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from itertools import pairwise
 from typing import Final
@@ -65,6 +66,7 @@ _VIA: Final[dict[str, Via]] = {
     "english": "spelling",
     "both": "spelling",
 }
+_TWICE: Final = re.compile(r"[(\[\])=;,]|\s[-–—]\s")
 
 
 class NameIndex(NameSearch):
@@ -134,7 +136,11 @@ class NameIndex(NameSearch):
         place = self._place_of([fold(text)], groups) if written.remark else None
         if place is not None:
             return place
-        if not self._may_stand_aside(written.remark, loosely=loosely):
+        if loosely:
+            place = self._place_of(self._named_twice(text, groups), groups)
+            if place is not None:
+                return place
+        if not self._may_stand_aside(written, loosely=loosely):
             return self._place_of(self._before_remark(text), groups) if loosely else None
         names = names_meant(text, written)
         if loosely and written.remark:
@@ -150,20 +156,30 @@ class NameIndex(NameSearch):
     def _is_english(self, name: str) -> bool:
         return any(self._entries[place].kind == "english" for place in self._by_name.get(name, ()))
 
-    def _may_stand_aside(self, remark: str, *, loosely: bool) -> bool:
+    def _may_stand_aside(self, written: WrittenName, *, loosely: bool) -> bool:
         """Whether a remark leaves the name as it stands."""
-        if not is_clear(remark) or self._holds_a_name(remark):
+        remark = written.remark
+        if not is_clear(remark) or self._holds_a_name(written):
             return False
         return loosely or is_only_figures(remark) or remark.startswith("(")
 
-    def _holds_a_name(self, remark: str) -> bool:
-        """Whether a remark holds the name of another fungus, so that the words hold two."""
-        words = fold(remark).split()
+    def _holds_a_name(self, written: WrittenName) -> bool:
+        """Whether a remark holds the name of another fungus, or an epithet of the same genus."""
+        words = fold(written.remark).split()
+        pairs = [f"{first} {second}" for first, second in pairwise(words)]
+        pairs += [f"{fold(written.genus or '')} {word}" for word in words]
         return any(
             self._entries[place].group == "fungus"
-            for first, second in pairwise(words)
-            for place in self._by_name.get(f"{first} {second}", ())
+            for pair in pairs
+            for place in self._by_name.get(pair, ())
         )
+
+    def _named_twice(self, text: str, groups: Collection[str] | None) -> list[str]:
+        """The first of two names for one species: 'Fly Agaric (Amanita muscaria)'."""
+        halves = [fold(half) for half in _TWICE.split(text) if fold(half)]
+        places = [self._place_of([half], groups) for half in halves]
+        leads_to = {self._entries[place].accepted_key for place in places if place is not None}
+        return halves[:1] if len(halves) == 2 and len(leads_to) == 1 and None not in places else []
 
     def _before_remark(self, text: str) -> list[str]:
         """The English name at the beginning, where the rest is a remark."""
@@ -174,7 +190,8 @@ class NameIndex(NameSearch):
             name = fold(" ".join(words[:length]))
             rest = " ".join(words[length:])
             if self._is_english(name):
-                aside = says_where(rest) and self._may_stand_aside(rest, loosely=True)
+                said = WrittenName(text, remark=rest)
+                aside = says_where(rest) and self._may_stand_aside(said, loosely=True)
                 return [name] if aside else []
         return []
 
@@ -258,7 +275,9 @@ class NameIndex(NameSearch):
         if not found:
             plain = self._without_remark(text, written)
             others = self.search(plain, limit=MOST_CANDIDATES, groups=groups)
-            found = [_inside(match) for match in others]
+            for half in () if others else _TWICE.split(text):
+                others += self.search(half, limit=1, groups=groups)
+            found = list({match.accepted_key: _inside(match) for match in others}.values())
         return tuple(sorted(found, key=lambda match: -match.confidence))
 
     def _ceiling(self, written: WrittenName, guess: Guess) -> float:
@@ -270,7 +289,7 @@ class NameIndex(NameSearch):
         kind, name = self._entries[guess.place].kind, asked(written, "")
         if kind != "english" and not credible_author(written) and not name.epithet:
             return UNREAD
-        if written.hybrid == "formula" or not self._may_stand_aside(written.remark, loosely=True):
+        if written.hybrid == "formula" or not self._may_stand_aside(written, loosely=True):
             return UNREAD
         return 1.0
 

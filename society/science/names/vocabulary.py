@@ -73,6 +73,7 @@ QUALIFIER_WORDS: Final[dict[str, Qualifier]] = {
     "aff": "aff.",
     "affin": "aff.",
     "affinis": "aff.",
+    "nr": "aff.",
     "confer": "cf.",
     "poss": "?",
     "possibly": "?",

@@ -126,6 +126,7 @@ class _Reader:
 
     words: list[str]
     at: int = 0
+    has_ended: bool = False  # a comma closed the name
     qualifiers: set[Qualifier] = field(default_factory=set)
 
     def peek(self, ahead: int = 0) -> str:
@@ -154,6 +155,7 @@ class _Reader:
             return None  # 'L. det' is an epithet's beginning, 'Lactarius det. Smith' is not
         if not (word.islower() or (shouted and word.isupper())):
             return None
+        self.has_ended = word != self.peek()
         self.at += 1
         return word.lower()
 
@@ -279,6 +281,8 @@ def _read(text: str, reader: _Reader, *, shouted: bool) -> WrittenName:
 def _below_species(reader: _Reader, shouted: bool) -> tuple[str | None, str | None]:
     """The epithet within the species and its rank, stepping over the species' author."""
     start = reader.at
+    if reader.has_ended:
+        return None, None
     reader.take_qualifiers()
     third = reader.take_epithet(shouted)
     last = reader.at == len(reader.words) or re.match(r"\(?[A-Z]", reader.peek())

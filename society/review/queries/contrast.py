@@ -31,6 +31,8 @@ from society.science.written_states import states_written
 ROWS_IN_FULL = 12
 LOOKS_NEXT = 5
 LOOKS_WANTED = 3
+# The roles that the names asked about play; all others start from less, and rise by evidence.
+IN_QUESTION = ("proposed", "look_alike")
 LINES = 7
 # How a find's growth is called among the states of the character 'growth'.
 GROWTH = {
@@ -165,7 +167,7 @@ def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
     facts = _facts_of_candidates(book, proposed, roles)
     observed, background = observed_of(find, book), book.background(form)
     vocabulary = book.characters.values()
-    weighed = science.contrast(observed, facts, vocabulary, background)
+    weighed = science.contrast(observed, facts, vocabulary, background, set(roles))
     looks = science.look_next(
         observed,
         weighed,
@@ -234,7 +236,8 @@ def contrast_page(
     facts = _facts_of_candidates(book, proposed, roles)
     background = book.background(form)
     vocabulary = book.characters.values()
-    weighed = science.contrast(observed, facts, vocabulary, background)
+    asked_about = {pk for pk, role in roles.items() if role in IN_QUESTION} or None
+    weighed = science.contrast(observed, facts, vocabulary, background, asked_about)
     shown = [_candidate_shown(row, taxa, roles, book) for row in weighed.rows]
     full = _in_full(shown)
     candidates = [row for row in shown if row in full]

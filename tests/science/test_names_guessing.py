@@ -184,6 +184,7 @@ _authors = st.sampled_from(["", " Fr.", " (L.) Pers.", " Berk. & Broome", " Bull
 @given(_genera, _epithets, _authors)
 def test_a_name_put_together_reads_as_itself(genus: str, epithet: str, author: str) -> None:
     written = parse_written_name(f"{genus} {epithet}{author}")
+    assume(not written.is_uninformative and "toadstool" not in (genus.lower(), epithet))
     again = parse_written_name(written.name)
     assert (again.name, again.rank, again.hybrid) == (written.name, written.rank, written.hybrid)
 

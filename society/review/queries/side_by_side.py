@@ -19,8 +19,8 @@ from society.finds.queries import PlaceGiven, places_given
 from society.members.permissions import Viewer
 from society.names.models import Taxon
 from society.names.queries import AccountBook, account_book, danger_words, facts_of, name_index
-from society.review.queries.contrast import observed_of, readings_written
 from society.review.queries.evidence import taxon_of
+from society.review.queries.observed import observed_of, readings_written
 from society.review.queries.time_line import TimeLine, time_lines
 from society.safety.gate import NoticeContext, notice_context
 from society.science import contrast as science

@@ -7,7 +7,17 @@ association sheets and encyclopedia articles; shades of usual are from memory.
 
 from __future__ import annotations
 
-from society.science.contrast import AccountFacts, CharacterFacts, ExpectedReading, SporeLimits
+from society.science.contrast import (
+    AccountFacts,
+    Bearing,
+    CharacterFacts,
+    Contrast,
+    ExpectedReading,
+    Observed,
+    ReadingSeen,
+    SporeLimits,
+    contrast,
+)
 
 AGARIC = frozenset({"agaric"})
 VOCABULARY = (
@@ -226,3 +236,30 @@ MILKCAPS = (
         months=(8, 10),
     ),
 )
+
+ANY = frozenset({"all"})
+
+
+def seen(**states: str) -> dict[str, frozenset[str]]:
+    return {code: frozenset(words.split()) for code, words in states.items()}
+
+
+def milk_at(minutes: float, colours: str | None) -> ReadingSeen:
+    found = None if colours is None else frozenset(colours.split())
+    return ReadingSeen("milk", "", minutes, found)
+
+
+def of_milkcaps(observed: Observed) -> Contrast:
+    return contrast(observed, MILKCAPS, VOCABULARY)
+
+
+def order_of(found: Contrast) -> list[int]:
+    return [row.key for row in found.rows if row.key is not None]
+
+
+def bearing(found: Contrast, key: int | None, code: str, kind: str = "") -> Bearing:
+    return next(
+        row
+        for row in found.row(key).bearings
+        if row.code == code and (not kind or row.kind == kind)
+    )

@@ -1,4 +1,4 @@
-"""The contrast of look-alikes: what bears on a candidate, and what no look may ever do."""
+"""The contrast of look-alikes: what bears on a candidate, and the worked examples."""
 
 from __future__ import annotations
 
@@ -6,77 +6,42 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from society.science.contrast import (
-    DANGEROUS_ERROR,
-    GREATEST_GAIN,
-    SEEN,
     TOGETHER,
     UNKNOWN_PRIOR,
     USUAL,
     AccountFacts,
-    Bearing,
     CharacterFacts,
-    Contrast,
     ExpectedReading,
-    Likeness,
     MeasuredSpores,
     Observed,
     ReadingSeen,
-    SporeLimits,
     background_of,
     contrast,
     cost_of,
     expected_at,
-    look_alike_groups,
-    look_next,
     months_of,
     ratio,
-    side_by_side,
 )
 from society.science.contrast.distributions import distribution_of, log_ratio
 from society.science.contrast.likeness import overlap
 from society.science.contrast.readings import chances_at, spans_of
 from tests.science.contrast_cases import (
-    BY_CODE,
+    ANY,
     DELICIOSUS,
     DETERRIMUS,
     MILKCAPS,
     SALMONICOLOR,
     TORMINOSUS,
     VOCABULARY,
+    bearing,
     milk,
+    milk_at,
+    of_milkcaps,
+    order_of,
+    seen,
 )
-
-ANY = frozenset({"all"})
-
-
-def seen(**states: str) -> dict[str, frozenset[str]]:
-    return {code: frozenset(words.split()) for code, words in states.items()}
-
-
-def milk_at(minutes: float, colours: str | None) -> ReadingSeen:
-    found = None if colours is None else frozenset(colours.split())
-    return ReadingSeen("milk", "", minutes, found)
-
-
-def of_milkcaps(observed: Observed) -> Contrast:
-    return contrast(observed, MILKCAPS, VOCABULARY)
-
-
-def order_of(found: Contrast) -> list[int]:
-    return [row.key for row in found.rows if row.key is not None]
-
-
-def bearing(found: Contrast, key: int | None, code: str, kind: str = "") -> Bearing:
-    return next(
-        row
-        for row in found.row(key).bearings
-        if row.code == code and (not kind or row.kind == kind)
-    )
-
 
 # What a look says.
 
@@ -425,305 +390,6 @@ def test_words_of_frequency_go_down_from_always_to_never() -> None:
 
     assert values == sorted(values, reverse=True)
     assert all(0 < value < 1 for value in values)
-
-
-# Which look next.
-
-
-def test_the_milk_is_proposed_by_the_minute_and_says_what_it_would_speak_against() -> None:
-    pair = [MILKCAPS[0], MILKCAPS[1]]
-    observed = Observed(seen(milk_colour="orange"))
-    found = contrast(observed, pair, VOCABULARY)
-
-    (look,) = look_next(observed, found, pair, VOCABULARY, {"milk"})
-
-    assert (look.kind, look.exposed, look.minute in (10, 30)) == ("reading", "milk", True)
-    said = {row.key: row.expects for row in look.would_say}
-    assert said[DETERRIMUS][0][0] == "wine"
-    assert said[DELICIOSUS][0][0] == "orange"
-    assert look.telling is not None
-    assert look.telling[0] in ("wine", "orange")
-    assert look.telling[2] < -1
-
-
-def test_only_what_is_possible_is_proposed_and_may_be_given_as_a_rule() -> None:
-    observed = Observed()
-    found = of_milkcaps(observed)
-
-    no_cut = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: not fact.cuts)
-
-    assert no_cut
-    assert {look.code for look in no_cut}.isdisjoint({"milk", "milk_at_once", "milk_colour"})
-    assert look_next(observed, found, MILKCAPS, VOCABULARY, frozenset()) == []
-
-
-def test_best_for_its_cost_comes_first() -> None:
-    observed = Observed()
-    looks = look_next(observed, of_milkcaps(observed), MILKCAPS, VOCABULARY, lambda fact: True)
-
-    worth = [look.gain / look.cost for look in looks]
-    assert worth == sorted(worth, reverse=True)
-    assert {look.kind for look in looks} >= {"character", "reading", "hosts", "spores"}
-
-
-def test_what_all_candidates_share_is_not_worth_a_look() -> None:
-    pair = [MILKCAPS[0], MILKCAPS[1]]
-    found = contrast(Observed(), pair, VOCABULARY)
-
-    codes = [look.code for look in look_next(Observed(), found, pair, VOCABULARY, lambda f: True)]
-
-    assert codes.index("stem_pits") < (codes.index("ring") if "ring" in codes else 99)
-
-
-def test_a_dangerous_candidate_that_is_close_raises_what_tells_it_apart() -> None:
-    calm = [replace(account, is_dangerous=False) for account in MILKCAPS]
-    observed = Observed()
-    gains = []
-    for accounts in (calm, MILKCAPS):
-        found = contrast(observed, accounts, VOCABULARY)
-        looks = look_next(observed, found, accounts, VOCABULARY, {"milk_colour"})
-        gains.append(next(look.gain for look in looks if look.code == "milk_colour"))
-
-    assert gains[1] > 1.05 * gains[0]
-    assert contrast(observed, MILKCAPS, VOCABULARY).dangerous_close == (TORMINOSUS,)
-
-
-def test_a_look_says_where_sources_differ() -> None:
-    observed = Observed()
-    found = of_milkcaps(observed)
-    (look,) = look_next(observed, found, MILKCAPS, VOCABULARY, {"greening"})
-
-    differ = {row.key: row.sources_differ for row in look.would_say}
-    assert differ[DELICIOSUS]  # patches usually, spots usually, none sometimes
-    assert look.sources_differ
-
-
-# Look-alikes and columns.
-
-
-def test_look_alikes_are_of_one_form_and_say_what_separates_them() -> None:
-    bolete = replace(MILKCAPS[0], key=99, form="bolete")
-    pairs = look_alike_groups([*MILKCAPS, bolete], VOCABULARY)
-
-    assert all(99 not in (pair.one, pair.other) for pair in pairs)
-    found = {(pair.one, pair.other): pair for pair in pairs}
-    assert (DETERRIMUS, 3) in found
-    assert "milk_colour" in found[(DELICIOSUS, 5)].separated_by
-    assert not any(TORMINOSUS in (pair.one, pair.other) for pair in pairs[:5])
-
-
-def test_the_look_alikes_of_one_account_are_among_all_pairs_and_are_its_own() -> None:
-    likeness = Likeness(MILKCAPS, VOCABULARY)
-    of_each = {pair for account in MILKCAPS for pair in likeness.of(account.key)}
-    turned = {frozenset((pair.one, pair.other)) for pair in of_each}
-    pairs = {frozenset((pair.one, pair.other)) for pair in look_alike_groups(MILKCAPS, VOCABULARY)}
-    assert pairs
-    assert pairs <= turned
-    for account in MILKCAPS:
-        assert all(account.key in (pair.one, pair.other) for pair in likeness.of(account.key))
-    assert likeness.of(max(account.key for account in MILKCAPS) + 1) == []
-
-
-def test_look_alikes_do_not_depend_on_the_order_of_accounts() -> None:
-    assert look_alike_groups(MILKCAPS, VOCABULARY) == look_alike_groups(
-        tuple(reversed(MILKCAPS)), VOCABULARY
-    )
-
-
-def test_columns_put_differences_first_and_keep_the_order_of_columns() -> None:
-    find = Observed(seen(stem_pits="none", milk_colour="orange"), (milk_at(12, "wine"),), month=9)
-    rows = side_by_side([MILKCAPS[0], MILKCAPS[1], find], VOCABULARY)
-
-    assert [row.difference for row in rows] == sorted((r.difference for r in rows), reverse=True)
-    pits = next(row for row in rows if row.code == "stem_pits")
-    assert pits.cells[2] == (("none", SEEN),)
-    assert pits.differs
-    ring = next(row for row in rows if row.code == "ring")
-    assert (ring.differs, ring.cells[2]) == (False, ())
-    assert any(row.kind == "reading" and row.minute == 12 for row in rows)
-    assert {"hosts", "month", "spores"} <= {row.kind for row in rows}
-
-
-# What holds for every find.
-
-states = st.fixed_dictionaries(
-    {},
-    optional={
-        character.code: st.frozensets(st.sampled_from(character.states), min_size=1, max_size=3)
-        for character in VOCABULARY
-    },
-)
-colours = st.frozensets(st.sampled_from(["none", "orange", "wine", "white", "green"]), max_size=2)
-readings = st.lists(
-    st.builds(
-        ReadingSeen,
-        exposed=st.sampled_from(["milk", "flesh"]),
-        reagent=st.just(""),
-        minutes=st.sampled_from([0.0, 3.0, 7.5, 20.0, 45.0, 600.0]),
-        colours=st.none() | colours,
-    ),
-    max_size=5,
-).map(tuple)
-hosts = st.dictionaries(
-    st.sampled_from(["Pinus", "Picea", "Abies", "Betula", "Quercus"]),
-    st.sampled_from(["host", "probable_host", "nearby"]),
-    max_size=3,
-)
-spores = st.none() | st.builds(
-    lambda length, width: MeasuredSpores(length, length + 2, width, width + 1),
-    st.floats(3, 15),
-    st.floats(2, 12),
-)
-finds = st.builds(
-    Observed,
-    states=states,
-    readings=readings,
-    hosts=hosts,
-    substrate=st.sampled_from(["", "soil", "wood", "litter"]),
-    month=st.none() | st.integers(1, 12),
-    stage=st.sampled_from(["", "button", "mature", "decayed"]),
-    pictures_only=st.booleans(),
-    spores=spores,
-)
-ALL_DANGEROUS = tuple(replace(account, is_dangerous=True) for account in MILKCAPS)
-
-
-def supports(found: Contrast) -> dict[int | None, float]:
-    return {row.key: row.log_support for row in found.rows}
-
-
-@given(finds)
-def test_shares_of_support_sum_to_one_and_no_candidate_is_lost(observed: Observed) -> None:
-    found = of_milkcaps(observed)
-
-    assert sum(math.exp(row.log_support) for row in found.rows) == pytest.approx(1)
-    assert {row.key for row in found.rows} == {*(account.key for account in MILKCAPS), None}
-    assert all(math.isfinite(row.log_support) for row in found.rows)
-
-
-@given(finds)
-def test_support_is_the_prior_and_the_weights_of_the_bearings(observed: Observed) -> None:
-    found = of_milkcaps(observed)
-    heights = {
-        row.key: row.log_prior + sum(bearing.weight for bearing in row.bearings)
-        for row in found.rows
-    }
-
-    total = math.log(sum(math.exp(height) for height in heights.values()))
-    for row in found.rows:
-        assert row.log_support == pytest.approx(heights[row.key] - total, abs=1e-9)
-
-
-@given(finds, st.randoms(use_true_random=False))
-def test_the_order_in_which_things_are_written_down_does_not_matter(
-    observed: Observed, chance
-) -> None:  # type: ignore[no-untyped-def]
-    items, rows, trees = (
-        list(observed.states.items()),
-        list(observed.readings),
-        list(observed.hosts.items()),
-    )
-    accounts = list(MILKCAPS)
-    for part in (items, rows, trees, accounts):
-        chance.shuffle(part)
-    other = replace(observed, states=dict(items), readings=tuple(rows), hosts=dict(trees))
-
-    one, two = of_milkcaps(observed), contrast(other, accounts, VOCABULARY)
-
-    assert supports(two) == pytest.approx(supports(one))
-
-
-@given(finds)
-def test_a_character_that_no_account_holds_changes_nothing(observed: Observed) -> None:
-    strange = CharacterFacts("strange", ("one", "two"), forms=ANY)
-    more = replace(observed, states={**observed.states, "strange": frozenset({"one"})})
-
-    found = contrast(more, MILKCAPS, [*VOCABULARY, strange])
-
-    assert supports(found) == pytest.approx(supports(of_milkcaps(observed)))
-
-
-@given(finds, st.sampled_from([0.5, 30.0, 90.0]))
-def test_a_reading_nobody_looked_at_changes_nothing(observed: Observed, minutes: float) -> None:
-    missed = replace(observed, readings=(*observed.readings, milk_at(minutes, None)))
-
-    one, two = of_milkcaps(observed), of_milkcaps(missed)
-
-    assert one == two
-    assert look_next(observed, one, MILKCAPS, VOCABULARY, lambda f: True) == look_next(
-        missed, two, MILKCAPS, VOCABULARY, lambda f: True
-    )
-
-
-@given(finds)
-def test_tasting_is_never_proposed_nor_counted_as_missing(observed: Observed) -> None:
-    found = of_milkcaps(observed)
-    looks = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: True)
-
-    assert "taste" not in {look.code for look in looks}
-    if "taste" not in observed.states:
-        assert all(row.code != "taste" for one in found.rows for row in one.bearings)
-
-
-@given(finds)
-def test_what_has_been_looked_at_is_not_proposed_again(observed: Observed) -> None:
-    found = of_milkcaps(observed)
-    looks = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: True)
-
-    looked = {c for c, s in observed.states.items() if s - {"not_looked"}}
-    assert looked.isdisjoint(look.code for look in looks if look.kind == "character")
-    latest = max(
-        (r.minutes for r in observed.readings if r.exposed == "milk" and r.colours), default=-1
-    )
-    assert all(look.minute > latest for look in looks if look.exposed == "milk" and look.minute)
-    assert not (observed.hosts and any(look.kind == "hosts" for look in looks))
-    assert all(look.gain > 0 and look.cost > 0 for look in looks)
-
-
-@given(finds, st.sampled_from(VOCABULARY), st.data())
-def test_one_more_look_never_takes_a_dangerous_candidate_below_the_floor(
-    observed: Observed, character: CharacterFacts, data: st.DataObject
-) -> None:
-    written = data.draw(st.frozensets(st.sampled_from(character.states), min_size=1))
-    without = {code: s for code, s in observed.states.items() if code != character.code}
-    before = replace(observed, states=without, readings=())
-    after = replace(before, states={**without, character.code: written})
-
-    one = contrast(before, ALL_DANGEROUS, VOCABULARY)
-    two = contrast(after, ALL_DANGEROUS, VOCABULARY)
-
-    for account in ALL_DANGEROUS:
-        lost = two.row(account.key).log_likelihood - one.row(account.key).log_likelihood
-        assert lost >= TOGETHER * math.log(DANGEROUS_ERROR) - 1e-9
-        sunk = two.row(account.key).log_support - one.row(account.key).log_support
-        assert sunk >= math.log(DANGEROUS_ERROR / GREATEST_GAIN) - 1e-9
-
-
-@given(finds)
-def test_all_looks_at_one_exposure_keep_within_the_floor_of_one_look(observed: Observed) -> None:
-    milk_only = {"milk_change": observed.states.get("milk_change", frozenset())}
-    only = Observed({c: s for c, s in milk_only.items() if s}, observed.readings)
-    found = contrast(only, ALL_DANGEROUS, VOCABULARY)
-
-    floor = TOGETHER * math.log(DANGEROUS_ERROR) - 1e-9
-    for row in found.rows:
-        turned = [b.weight for b in row.bearings if b.code in ("milk", "milk_change")]
-        assert sum(turned) >= floor
-        # Milk on cutting, milk that turns, flesh: three exposures at most.
-        assert row.log_likelihood >= 3 * floor
-
-
-@given(finds)
-def test_a_background_kept_gives_the_same_as_one_made_anew(observed: Observed) -> None:
-    kept = background_of(MILKCAPS, VOCABULARY)
-
-    assert contrast(observed, MILKCAPS, VOCABULARY, kept) == of_milkcaps(observed)
-    assert contrast(observed, MILKCAPS, VOCABULARY, kept) == of_milkcaps(observed)
-
-
-def test_the_vocabulary_of_these_tests_asks_for_no_taste() -> None:
-    assert BY_CODE["taste"].never_asked
-    assert isinstance(MILKCAPS[0].spores, SporeLimits)
 
 
 # The worked examples of the modules.

@@ -23,9 +23,10 @@ NOT_IN_SCIENCE = frozenset(
     {
         *("time", "random", "secrets", "os", "io", "pathlib", "shutil", "tempfile", "socket"),
         *("subprocess", "threading", "multiprocessing", "asyncio", "sqlite3", "logging", "locale"),
-        *("urllib", "http", "importlib", "pickle", "shelve", "uuid", "gettext", "glob", "csv"),
+        *("urllib", "http", "importlib", "pickle", "shelve", "uuid", "gettext", "glob"),
     }
 )
+# csv is not among them: it reads lines of text it is given, and opens no file.
 # Libraries that only compute; everything else science needs is Python's own.
 COMPUTING = frozenset({"rapidfuzz"})
 CLOCKS = frozenset({"today", "now", "utcnow", "fromtimestamp", "urandom", "uuid4", "uuid1"})

@@ -15,7 +15,6 @@ Worked example: 'dwc:taxonID;name' with 'taxonID' known gives the delimiter ';',
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -58,6 +57,9 @@ class TableRead:
     left_columns: tuple[str, ...]
 
 
+_LINES: Final = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+
+
 def read_table(
     content: bytes, known: tuple[str, ...], needed: tuple[str, ...], most_lines: int
 ) -> TableRead:
@@ -67,7 +69,7 @@ def read_table(
     """
     text, encoding = _decoded(content)
     # Only line breaks part lines here, not every sign that Unicode knows for one.
-    lines = list(io.StringIO(text, newline=""))
+    lines = _LINES.findall(text)
     if not lines or not lines[0].strip():
         raise UnreadableFile("no_heading")
     delimiter, columns, left = _headings(lines[0], known)

@@ -89,11 +89,11 @@ def asked(written: WrittenName, whole: str, *, is_aggregate: bool = False) -> As
     first = written.authorship.split()[0] if written.authorship else ""
     if not epithet and written.rank == "genus" and first.isalpha() and len(first) > 3:
         epithet = fold(first)
-    raw = written.genus or ""
-    genus = fold(raw)
+    as_written = written.genus or ""
+    genus = fold(as_written)
     if written.infrageneric:
         genus = epithet = ""  # a section is compared whole, its genus alone says less
-    is_short = raw.endswith(".") or len(genus) <= _LONGEST_SHORT_GENUS
+    is_short = as_written.endswith(".") or len(genus) <= _LONGEST_SHORT_GENUS
     below = fold(written.infraspecific or "").replace(" ", "")
     return Asked(genus, epithet, below, is_aggregate, is_short, whole, fold(written.text))
 

@@ -43,6 +43,25 @@ def faults(*lines: str, head: str = HEAD) -> list[tuple[int, str]]:
         ("Lactifluus volemus (Fr.) Kuntze", "", "Lactifluus volemus", "(Fr.) Kuntze"),
         ("Armillaria mellea agg.", "", "Armillaria mellea agg.", ""),
         ("Lactarius", "Pers.", "Lactarius", "Pers."),
+        (
+            "Russula emetica (Schaeff.) Pers. ex Fr.",
+            "",
+            "Russula emetica",
+            "(Schaeff.) Pers. ex Fr.",
+        ),
+        ("Russula emetica Émile & Žák", "", "Russula emetica", "Émile & Žák"),
+        (
+            "Amanita muscaria (L.) Lam. var. guessowii Veselý",
+            "Veselý",
+            "Amanita muscaria var. guessowii",
+            "Veselý",
+        ),
+        (
+            "Amanita muscaria (L.) Lam. var. guessowii Veselý",
+            "",
+            "Amanita muscaria var. guessowii",
+            "Veselý",
+        ),
     ],
 )
 def test_name_and_author_are_parted(written: str, author: str, name: str, authorship: str) -> None:

@@ -12,8 +12,8 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 
-from society.core.errors import Refused
 from society.core.models import Change, FieldVersion
+from society.members.models import one_line
 from society.names.models import (
     Danger,
     Form,
@@ -24,12 +24,17 @@ from society.names.models import (
     VernacularName,
 )
 from society.names.services.merging import DANGERS, danger_lost, sensitivity_lost
-from society.names.services.taxa import name_fits
 from society.science.checklist_csv import EntryLine, TaxonLine
 from society.science.names import fold
 
 TAKEN_OVER = "name.taken_over"
 PLAIN = ("authorship", "family", "order")
+COMPARED = (
+    *("scientific_name", "folded", "rank", "group", "form", "genus", "accepted", "needs"),
+    *("is_misapplied", "danger", "danger_note", "sensitivity"),
+    *PLAIN,
+)
+LONGEST_ENGLISH = 80
 Key = tuple[str, str, bool]
 
 
@@ -57,18 +62,13 @@ class Held:
     """
 
     def __init__(self, lines: Iterable[TaxonLine] | None = None) -> None:
-        rows = Taxon.objects.select_related("accepted")
         former = FieldVersion.objects.filter(
             change__object_kind=Taxon._meta.label_lower, field="scientific_name"
         ).values_list("change__object_id", "prior")
         names: dict[int, set[str]] = {}
         for taxon_id, prior in former:
             names.setdefault(taxon_id, set()).add(fold(prior))
-        if lines is not None:
-            wanted = {fold(name) for line in lines for name in (line.name, line.accepted_name)}
-            renamed = {pk for pk, held in names.items() if held & wanted}
-            rows = rows.filter(Q(folded__in=wanted) | Q(pk__in=renamed))
-        taxa = list(rows)
+        taxa = _whole_checklist() if lines is None else _rows_of(lines, names)
         self.taxa: dict[Key, Taxon] = {}
         self.renamed: set[Key] = set()
         self._enter(taxa, names)
@@ -90,6 +90,23 @@ class Held:
     def is_edited(self, taxon: Taxon, name: str) -> bool:
         fields = self.edited.get(taxon.pk, set())
         return "*" in fields or name in fields
+
+
+def _whole_checklist() -> list[Taxon]:
+    """Return every row with what a comparison reads, for looking only. One query."""
+    rows = {row.pk: row for row in Taxon.objects.only(*COMPARED).order_by()}
+    for row in rows.values():
+        if row.accepted_id is not None:
+            row.accepted = rows[row.accepted_id]
+    return list(rows.values())
+
+
+def _rows_of(lines: Iterable[TaxonLine], former: dict[int, set[str]]) -> list[Taxon]:
+    """Return the rows that some lines may concern, whole. One query."""
+    wanted = {fold(name) for line in lines for name in (line.name, line.accepted_name)}
+    renamed = {pk for pk, held in former.items() if held & wanted}
+    rows = Taxon.objects.select_related("accepted")
+    return list(rows.filter(Q(folded__in=wanted) | Q(pk__in=renamed)))
 
 
 def _edited(ids: list[int] | None) -> dict[int, set[str]]:
@@ -159,17 +176,12 @@ def _unfit(line: TaxonLine) -> str:
         return "form_unknown"
     if line.danger not in Danger.values or (line.danger_note and not line.danger):
         return "danger_unknown"
+    texts = (line.name, line.authorship, line.family, line.order, line.danger_note, *line.english)
     try:
-        taxon = taxon_of(line, None, "")
-        name_fits(taxon)
-        taxon.clean_fields(exclude=["accepted"])
-        for name in line.english:
-            VernacularName(name=name, folded=fold(name)).clean_fields(exclude=["taxon"])
-    except Refused as refused:
-        return refused.code
+        one_line(" ".join(texts))
     except ValidationError:
         return "not_kept"
-    return ""
+    return "not_kept" if any(len(name) > LONGEST_ENGLISH for name in line.english) else ""
 
 
 def _severity(danger: str) -> int:

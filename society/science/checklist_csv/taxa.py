@@ -100,6 +100,16 @@ _LONGEST: Final = {
     "vernacularName": 400,
     "dangerNote": 120,
 }
+# A genus with an epithet too long to be a word of doubt, alone or with words that can only be an
+# author's: most lines, and quickly read. All others are read word by word.
+_PLAIN: Final = re.compile(
+    r"([A-Z][a-z-]+ [a-z-]{6,})"
+    r"(?: ((?:\(?[A-ZÀ-ÞŠŽ][^ ?]*)(?: (?:ex|et|in|&|\(?[A-ZÀ-ÞŠŽ][^ ?]*))*))?\Z"
+)
+# A species' author between it and what is below it is no part of the lower name.
+_AUTHOR_WITHIN: Final = re.compile(
+    r"([A-Z][a-z-]+ [a-z-]+) [(A-ZÀ-ÞŠŽ].* ((?:subsp|ssp|var|f)\. [a-z-]+)\Z"
+)
 _PARTS_OF_A_LIST: Final = re.compile(r"\s*[|;]\s*")
 _YES: Final = frozenset({"yes", "true", "1"})
 
@@ -124,11 +134,8 @@ class TaxonLine:
     danger: str
     danger_note: str
     is_doubtful: bool
-
-    @property
-    def key(self) -> tuple[str, str, bool]:
-        """Folded name, group, and whether it is a misapplied name: what a row is known by."""
-        return fold(self.name), self.group, self.kind == "misapplied"
+    # Folded name, group, and whether it is a misapplied name: what a row is known by.
+    key: tuple[str, str, bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,12 +212,14 @@ def _named(given: _Given) -> LineFault | None:
     for term, longest in _LONGEST.items():
         if len(given.cells.get(term, "")) > longest * (2 if term == "scientificName" else 1):
             return LineFault(given.line, "too_long", term)
-    given.name, given.authorship = name_and_author(
+    given.name, given.authorship, in_doubt = _read_name(
         written, given.cells.get("scientificNameAuthorship", "")
     )
-    if not given.name[:1].isupper() and not given.name.startswith("×"):
+    capital = given.name[:1].isupper() or given.name.startswith("×")
+    # The trade's names for dung begin with a small letter.
+    if not capital and given.cells.get("group", "fungus").casefold() in ("fungus", ""):
         return LineFault(given.line, "no_name", written)
-    if parse_written_name(given.name).qualifier in _IN_DOUBT:
+    if in_doubt:
         return LineFault(given.line, "name_in_doubt", written)
     if len(given.name) > _LONGEST["scientificName"]:
         return LineFault(given.line, "too_long", "scientificName")
@@ -219,12 +228,22 @@ def _named(given: _Given) -> LineFault | None:
 
 def name_and_author(written: str, authorship: str) -> tuple[str, str]:
     """Part the words of an author from the end of a name; ``authorship`` is what is known of it."""
+    return _read_name(written, authorship)[:2]
+
+
+def _read_name(written: str, authorship: str) -> tuple[str, str, bool]:
+    """Return name, author, and whether the words say that the name is in doubt."""
     if authorship and written.casefold().endswith(" " + authorship.casefold()):
-        return written[: -len(authorship)].rstrip(" ,"), authorship
-    tail = parse_written_name(written).authorship
+        written = written[: -len(authorship)].rstrip(" ,")
+    plain = _PLAIN.match(written)
+    if plain:
+        return plain[1], authorship or plain[2] or "", False
+    parsed = parse_written_name(written)
+    in_doubt = parsed.qualifier in _IN_DOUBT
+    tail = parsed.authorship
     if tail and written.endswith(" " + tail):
-        return written[: -len(tail)].rstrip(" ,"), authorship or tail
-    return written, authorship
+        written, authorship = written[: -len(tail)].rstrip(" ,"), authorship or tail
+    return _AUTHOR_WITHIN.sub(r"\1 \2", written), authorship, in_doubt
 
 
 def _line_read(
@@ -237,6 +256,8 @@ def _line_read(
     group = _group(cells)
     if group is None:
         return LineFault(given.line, "kingdom_not_held", cells.get("kingdom", ""))
+    if group[0] == "fungus" and (rank == "genus") != (len(given.name.split()) == 1):
+        return LineFault(given.line, "rank_differs", given.name)
     status = cells.get("taxonomicStatus", "").casefold().replace("_", " ")
     if status in _SEVERAL:
         return LineFault(given.line, "several_accepted", given.name)
@@ -267,6 +288,7 @@ def _line_read(
         danger=cells.get("danger", ""),
         danger_note=cells.get("dangerNote", ""),
         is_doubtful=status == "doubtful" or cells.get("doubt", "").casefold() in _YES,
+        key=(fold(given.name), group[0], kind == "misapplied"),
     )
 
 

@@ -12,8 +12,8 @@ from society.core.errors import Refused
 from society.core.models import Change
 from society.demo.rules import demo_plan, up_to
 from society.demo.services import demo_build
-from society.finds.models import Find, Photograph
-from society.names.services import checklist_load
+from society.finds.models import Find, ObservedCharacter, Photograph
+from society.names.services import accounts_load, checklist_load
 from society.places.models import Site
 from society.review.models import DeskEntry
 from society.review.services import standing_recompute_all
@@ -25,6 +25,7 @@ UNTIL = dt.date(2024, 6, 15)
 @pytest.fixture
 def report(db):
     checklist_load()
+    accounts_load()
     return demo_build(today=UNTIL)
 
 
@@ -48,6 +49,12 @@ def test_what_was_planned_up_to_the_day_is_there_and_stands_by_the_rule(report, 
         entry.since.date() <= UNTIL + dt.timedelta(days=60)
         for entry in DeskEntry.objects.filter(waits="referee")
     )
+
+    # Characters were written down, none of them a taste, and where the find allowed it.
+    written = ObservedCharacter.objects.select_related("character", "find")
+    assert len(written) > 20
+    assert not [row for row in written if row.character.never_asked]
+    assert not [row for row in written if row.character.cuts and row.find.base == "not_seen"]
 
     # Each drawing is stored, and says that it is one.
     photographs = Photograph.objects.all()

@@ -23,6 +23,7 @@ from society.demo.rules import (
     suits,
     up_to,
 )
+from society.demo.rules.characters import Noticeable, characters_seen
 from society.science.evidence import VIEWS_BY_FORM
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -353,3 +354,32 @@ def test_every_host_of_the_sites_and_every_older_name_stands_in_the_checklist(wo
     for species in world.species:
         for name in species.older:
             assert leads_to[name] == species.name
+
+
+ACCOUNT = {
+    "cap_zones": {"clear": "always", "none": "never"},
+    "stem_base": {"plain": "usually", "bulb": "sometimes"},
+    "taste": {"bitter": "always"},
+    "print_colour": {"white": "always"},
+}
+VOCABULARY = {
+    "cap_zones": Noticeable(("none", "clear"), "at_once", cuts=False, never_asked=False),
+    "stem_base": Noticeable(("plain", "bulb"), "at_once", cuts=True, never_asked=False),
+    "taste": Noticeable(("bitter",), "at_once", cuts=False, never_asked=True),
+    "print_colour": Noticeable(("white",), "overnight", cuts=False, never_asked=False),
+}
+
+
+def test_characters_are_written_by_what_the_account_holds_and_the_find_allows() -> None:
+    rows = [characters_seen(seed, ACCOUNT, VOCABULARY, may_take=True) for seed in range(4000)]
+    assert rows[7] == characters_seen(7, ACCOUNT, VOCABULARY, may_take=True)
+    assert 0.15 < sum(map(bool, rows)) / len(rows) < 0.45
+    written = Counter(state for row in rows for state in row)
+    assert {code for code, _state in written} == {"cap_zones", "stem_base"}
+    assert written["cap_zones", "clear"] > 20 * written["cap_zones", "none"] > 0
+    assert written["stem_base", "plain"] > 2 * written["stem_base", "bulb"] > 0
+
+
+def test_what_needs_lifting_is_not_written_where_nothing_was_lifted() -> None:
+    rows = [characters_seen(seed, ACCOUNT, VOCABULARY, may_take=False) for seed in range(2000)]
+    assert {code for row in rows for code, _state in row} == {"cap_zones"}

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from society.core.models import Change
 from society.demo.rules import PlannedFind, PlannedSlip, PlannedVerdict, World
+from society.demo.rules.characters import Noticeable, characters_seen
 from society.demo.services.people import People
 from society.demo.services.pictures import SIZE, Drawings
 from society.finds.models import (
@@ -17,6 +18,7 @@ from society.finds.models import (
     DeterminationSlip,
     EatingNote,
     Find,
+    ObservedCharacter,
     Photograph,
     PhotographState,
     PositionSource,
@@ -25,7 +27,7 @@ from society.finds.models import (
 )
 from society.finds.services.placing import cells_set, secrecy_refresh_many
 from society.names.models import HOST_GROUPS, Group, Taxon
-from society.names.queries import written_name_read
+from society.names.queries import account_book, vocabulary, written_name_read
 from society.places.models import E7, Site
 from society.review.models import Comment, Scope, Verdict
 from society.review.permissions import scope_covers
@@ -58,6 +60,7 @@ def finds_add(
     )
     AssociatedOrganism.objects.bulk_create(_each(pairs, _organisms))
     Reading.objects.bulk_create(_each(pairs, _readings))
+    ObservedCharacter.objects.bulk_create(_characters(pairs))
     Photograph.objects.bulk_create(
         picture for row, find in pairs for picture in _photographs(row, find, drawings)
     )
@@ -205,6 +208,38 @@ def _readings(row: PlannedFind, find: Find) -> Rows:
         for reading in row.readings
         for step in reading.steps
     ]
+
+
+def _characters(pairs: Iterable[tuple[PlannedFind, Find]]) -> list[ObservedCharacter]:
+    """Return the characters written down, of the species that each find truly is."""
+    book, words = account_book(), vocabulary()
+    noticeable = {
+        code: Noticeable(
+            tuple(state.code for state in row.states.all()), row.cost, row.cuts, row.never_asked
+        )
+        for code, row in words.items()
+    }
+    states = {
+        (code, state.code): state for code, row in words.items() for state in row.states.all()
+    }
+    found = []
+    for row, find in pairs:
+        account = book.facts.get(_taxon_id(row.species) or 0)
+        if account is None:
+            continue
+        may_take = row.base in ("lifted", "cut") or not row.base
+        for code, state in characters_seen(
+            row.uuid.int, account.states, noticeable, may_take=may_take
+        ):
+            found.append(
+                ObservedCharacter(
+                    uuid=uuid5(row.uuid, code),
+                    find=find,
+                    character_id=words[code].pk,
+                    state_id=states[code, state].pk,
+                )
+            )
+    return found
 
 
 def _photographs(row: PlannedFind, find: Find, drawings: Drawings) -> Rows:

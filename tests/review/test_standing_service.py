@@ -37,7 +37,7 @@ from tests.make import make_account, make_find, make_referee, make_society, make
 pytestmark = pytest.mark.django_db
 
 PEOPLE = ("finder", "bea", "carl", "member")
-STORED = ("standing", "standing_taxon_id", "standing_slip_id", "standing_rank")
+STORED = ("standing", "standing_taxon_id", "standing_slip_id", "standing_rank", "reads_wide")
 KINDS = ("confirm", "dispute", "ask", "leave_open", "reopen")
 
 
@@ -284,8 +284,8 @@ def test_settling_costs_the_same_however_many_slips_lie_there(
     for _ in range(12):
         slip_lay(large.pk, SlipEntry(taxon.scientific_name, taxon.pk), by=viewer(writer))
     for find in (small, large):
-        # The five reads that the service states; within an act's transaction it needs no other.
-        with django_assert_num_queries(5):
+        # The six reads that the service states; within an act's transaction it needs no other.
+        with django_assert_num_queries(6):
             standing_recompute(find.pk, actor_id=None)
 
 

@@ -272,6 +272,8 @@ class Find(PublicModel):
     )
     standing_rank = models.CharField(max_length=9, blank=True, editable=False)
     standing_since = models.DateTimeField(null=True, editable=False)
+    # The species was split since anybody looked: the name reads as 's.l.'.
+    reads_wide = models.BooleanField(default=False, editable=False)
 
     objects = FindQuerySet.as_manager()
 
@@ -308,6 +310,10 @@ class Find(PublicModel):
                 fields=["date_end"],
                 condition=Q(date_end__gt=models.F("date_start")),
                 name="find_of_vague_date",
+            ),
+            # The few that referees are asked to look at again.
+            models.Index(
+                fields=["standing_taxon"], condition=Q(reads_wide=True), name="find_that_reads_wide"
             ),
         ]
 

@@ -51,6 +51,7 @@ from society.names.queries.keeping import (
     history_of,
     listed_statuses,
     movement_of,
+    split_days,
     splits_of,
     was_merged,
 )
@@ -97,6 +98,7 @@ __all__ = [
     "names_found",
     "other_of",
     "part_words",
+    "split_days",
     "splits_of",
     "unreadable_words",
     "vocabulary",

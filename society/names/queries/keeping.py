@@ -55,6 +55,17 @@ def splits_of(taxon_ids: Iterable[int]) -> dict[int, list[SplitShown]]:
     return found
 
 
+def split_days(taxon_ids: Iterable[int] | None = None) -> dict[int, list[dt.date]]:
+    """Return the days on which those names were split, of all names for None. One query."""
+    found: dict[int, list[dt.date]] = {}
+    rows = TaxonSplit.objects.order_by("day")
+    if taxon_ids is not None:
+        rows = rows.filter(taxon_id__in=set(taxon_ids))
+    for taxon_id, day in rows.values_list("taxon_id", "day"):
+        found.setdefault(taxon_id, []).append(day)
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class ListedShown:
     """What a list says. ``under`` is the name it uses where that is a synonym of the one asked."""

@@ -4,8 +4,11 @@
 columns that ``Find`` and ``DeskEntry`` keep.
 """
 
-from collections.abc import Iterable, Sequence
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
+
+from django.utils import timezone
 
 from society.finds.models import Basis, DeterminationSlip, Find, Qualifier, Standing
 from society.names.models import Rank, Taxon
@@ -27,6 +30,7 @@ class Stands:
     standing_taxon_id: int | None
     standing_slip_id: int | None
     standing_rank: str
+    reads_wide: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +59,13 @@ def find_assessed(
     slips: Sequence[DeterminationSlip],
     verdicts: Sequence[Verdict],
     finders_scopes: Iterable[Scope],
+    splits: Mapping[int, Sequence[dt.date]],
 ) -> tuple[Stands, Waiting]:
     """Return what both caches of a find must hold.
 
     ``slips`` (with their taxa) and ``verdicts`` are all of the find's, in the order laid;
-    ``finders_scopes`` all that its finder ever had. Asks nothing of the database, but for up to
+    ``finders_scopes`` all that its finder ever had; ``splits`` the days on which names were split,
+    by ``Taxon`` id, at least of the names on the slips. Asks nothing of the database, but for up to
     two queries where a wider name than the slip's is what stands.
     """
     result = rule.what_stands(
@@ -71,7 +77,8 @@ def find_assessed(
         *_acts(find, slips, verdicts, list(finders_scopes)),
     )
     slip = next((slip for slip in slips if slip.pk == result.slip_id), None)
-    stands = _stands(result, slip)
+    acts = _days_of_acts(find, result, slip, slips, verdicts)
+    stands = _stands(result, slip, acts, splits)
     current = slip or (slips[-1] if slips else None)
     taxon = current.taxon.current if current is not None and current.taxon is not None else None
     waiting = Waiting(
@@ -184,13 +191,65 @@ def _needs_two(verdicts: Iterable[Verdict]) -> bool:
     )
 
 
-def _stands(result: rule.Standing, slip: DeterminationSlip | None) -> Stands:
+def _stands(
+    result: rule.Standing,
+    slip: DeterminationSlip | None,
+    acts: Iterable[dt.date],
+    splits: Mapping[int, Sequence[dt.date]],
+) -> Stands:
     taxon, rank = None, result.rank or ""
     if slip is not None and slip.taxon is not None and result.taxon_id is not None:
         taxon = taxon_at_rank(slip, result.rank)
         if slip.qualifier in WIDENINGS and taxon == slip.taxon.current:
             rank = taxon.rank  # its qualifier, kept with it, says that the aggregate is meant
-    return Stands(result.code, taxon.pk if taxon else None, result.slip_id, rank)
+    reads_wide = (
+        slip is not None
+        and taxon is not None
+        and rule.reads_wide(
+            rank=rank or None,
+            qualifier=slip.qualifier,
+            acts=acts,
+            splits=[day for pk in names_of(slip) for day in splits.get(pk, ())],
+        )
+    )
+    return Stands(
+        result.code, taxon.pk if taxon is not None else None, result.slip_id, rank, reads_wide
+    )
+
+
+def names_of(slip: DeterminationSlip) -> set[int]:
+    """Return the rows whose splits touch a slip: the one it points at and the accepted one."""
+    return set() if slip.taxon is None else {slip.taxon.pk, slip.taxon.current.pk}
+
+
+def _days_of_acts(
+    find: Find,
+    result: rule.Standing,
+    slip: DeterminationSlip | None,
+    slips: Sequence[DeterminationSlip],
+    verdicts: Sequence[Verdict],
+) -> list[dt.date]:
+    """Return the days of the acts that carry the name: its slip, and who confirmed it as far."""
+    if slip is None or slip.taxon is None:
+        return []
+    same = {
+        other.pk
+        for other in slips
+        if other.taxon is not None
+        and (other.taxon.current, other.qualifier) == (slip.taxon.current, slip.qualifier)
+    }
+    days = [timezone.localdate(slip.laid_at)]
+    if slip.basis == Basis.BOOKS:
+        # Taken over as it was determined at the time: copying is no second look.
+        days = [min(days[0], find.date_end)]
+    return days + [
+        timezone.localdate(verdict.laid_at)
+        for verdict in verdicts_that_stand(verdicts)
+        if verdict.kind == VerdictKind.CONFIRM
+        and verdict.slip_id in same
+        and verdict.by_id in result.by
+        and verdict.at_rank not in WIDE_RANKS
+    ]
 
 
 def taxon_at_rank(slip: DeterminationSlip, rank: str | None) -> Taxon | None:

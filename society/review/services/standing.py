@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import asdict
 
 from django.db import transaction
@@ -14,17 +14,20 @@ from society.core.services import job_add
 from society.finds.models import COUNTED, DeterminationSlip, Find
 from society.members.models import Society
 from society.names.models import Need, Taxon
+from society.names.queries import split_days
 from society.review.models import DeskEntry, Scope, Waits
 from society.review.services.assessing import (
     Stands,
     Waiting,
     find_assessed,
+    names_of,
     stands_stored,
     waiting_stored,
 )
 
 NAMES_JOB = "review.names_read_anew"
 FINDS_AT_ONCE = 500
+Splits = Mapping[int, Sequence[dt.date]]
 
 
 @transaction.atomic(savepoint=False)
@@ -33,15 +36,17 @@ def standing_recompute(find_id: int, *, actor_id: int | None, undoing: bool = Fa
 
     When an act is undone (``undoing``) the find goes back to the place it had in the queue.
 
-    Five queries (the find, its slips, verdicts, its finder's scopes, its place on the desk), up to
-    two for a wider name, and three to write what has changed.
+    Six queries (the find, its slips, verdicts, its finder's scopes, splits of its names, its place
+    on the desk), up to two for a wider name, and three to write what has changed.
     """
     find = Find.objects.select_for_update().get(pk=find_id)
+    slips = list(find.slips.select_related("taxon__accepted").order_by("laid_at", "pk"))
     stands, waiting = find_assessed(
         find,
-        list(find.slips.select_related("taxon__accepted").order_by("laid_at", "pk")),
+        slips,
         list(find.verdicts.order_by("laid_at", "pk")),
         Scope.objects.filter(person_id=find.finder_id),
+        split_days(set().union(*map(names_of, slips))),
     )
     now = timezone.now()
     _stands_write(find, stands, actor_id, now)
@@ -60,14 +65,14 @@ def standing_recompute_many(
 ) -> None:
     """Do the same for many finds; ``since`` has the moments of those whose acts lie in the past.
 
-    Seven queries to read them, and for each up to two for a wider name and three to write.
+    Eight queries to read them, and for each up to two for a wider name and three to write.
     """
-    scopes, now = _scopes_by_person(), timezone.now()
+    scopes, splits, now = _scopes_by_person(), split_days(), timezone.now()
     fresh: list[DeskEntry] = []
     finds = Find.objects.select_for_update().filter(pk__in=find_ids).order_by("pk")
     for find in finds.prefetch_related("slips__taxon__accepted", "verdicts", "desk_entry"):
         moment = (since or {}).get(find.pk, now)
-        stands, waiting = _assessed(find, scopes[find.finder_id])
+        stands, waiting = _assessed(find, scopes[find.finder_id], splits)
         _stands_write(find, stands, actor_id, moment)
         entry = _waiting(getattr(find, "desk_entry", None), find, waiting, moment)
         if entry is not None and entry._state.adding:
@@ -115,13 +120,13 @@ def standing_recompute_all(*, repair: bool) -> list[int]:
     With ``repair`` they are written anew, each in a transaction of its own. A find that somebody
     acts on meanwhile is looked at a second time, held, before it is said to differ.
     """
-    scopes = _scopes_by_person()
+    scopes, splits = _scopes_by_person(), split_days()
     finds = Find.objects.order_by("pk").select_related("desk_entry")
     finds = finds.prefetch_related("slips__taxon__accepted", "verdicts")
     suspects = [
         find.pk
         for find in finds.iterator(chunk_size=FINDS_AT_ONCE)
-        if _differs(find, scopes[find.finder_id])
+        if _differs(find, scopes[find.finder_id], splits)
     ]
     return [pk for pk in suspects if _settled_anew(pk, repair=repair)]
 
@@ -129,7 +134,7 @@ def standing_recompute_all(*, repair: bool) -> list[int]:
 @transaction.atomic
 def _settled_anew(find_id: int, *, repair: bool) -> bool:
     find = Find.objects.select_for_update().get(pk=find_id)
-    if not _differs(find, Scope.objects.filter(person_id=find.finder_id)):
+    if not _differs(find, Scope.objects.filter(person_id=find.finder_id), split_days()):
         return False
     if repair:
         standing_recompute(find_id, actor_id=None)
@@ -143,15 +148,17 @@ def _scopes_by_person() -> dict[int, list[Scope]]:
     return scopes
 
 
-def _assessed(find: Find, finders_scopes: Iterable[Scope]) -> tuple[Stands, Waiting]:
+def _assessed(
+    find: Find, finders_scopes: Iterable[Scope], splits: Splits
+) -> tuple[Stands, Waiting]:
     """Assess a find whose slips and verdicts have been fetched."""
     slips = sorted(find.slips.all(), key=lambda slip: (slip.laid_at, slip.pk))
     verdicts = sorted(find.verdicts.all(), key=lambda verdict: (verdict.laid_at, verdict.pk))
-    return find_assessed(find, slips, verdicts, finders_scopes)
+    return find_assessed(find, slips, verdicts, finders_scopes, splits)
 
 
-def _differs(find: Find, finders_scopes: Iterable[Scope]) -> bool:
-    stands, waiting = _assessed(find, finders_scopes)
+def _differs(find: Find, finders_scopes: Iterable[Scope], splits: Splits) -> bool:
+    stands, waiting = _assessed(find, finders_scopes, splits)
     entry = getattr(find, "desk_entry", None)
     return stands_stored(find) != stands or entry is None or waiting_stored(entry) != waiting
 

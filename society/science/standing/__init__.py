@@ -55,6 +55,7 @@ from society.science.standing.facts import (
     VerdictFacts,
     VerdictKind,
 )
+from society.science.standing.narrowing import reads_wide
 from society.science.standing.rule import what_stands
 
 __all__ = [
@@ -68,5 +69,6 @@ __all__ = [
     "Standing",
     "VerdictFacts",
     "VerdictKind",
+    "reads_wide",
     "what_stands",
 ]

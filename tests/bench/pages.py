@@ -118,6 +118,12 @@ def calls() -> dict[str, Call]:
         "queue, referee": page("referee", "/desk/"),
         "find, referee": page("referee", f"/finds/{find.year}/{find.number}/"),
         "find from the desk, referee": page("referee", f"/finds/{find.year}/{find.number}/?desk=1"),
+        "contrast of a find, member": page("member", f"/finds/{find.year}/{find.number}/contrast/"),
+        "characters typed, guest": page("guest", "/contrast/?form=agaric&seen=cap_shape.convex"),
+        "side by side, member": page(
+            "member",
+            f"/side-by-side/?with=find-{find.year}-{find.number}&with=account-{taxon.pk}",
+        ),
         "find, guest": page("guest", f"/finds/{find.year}/{find.number}/"),
         "logbook, member": page("member", "/logbook/"),
         "search": page("member", "/search/?q=lactarius"),

@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
 from society.core.paging import page_of, querystring_without_page
+from society.finds.models import View
 from society.lists import queries
 from society.lists.forms import SpeciesListForm
 from society.members.models import Society
@@ -159,5 +160,8 @@ def species(request: HttpRequest, taxon_id: int) -> HttpResponse:
         return redirect(f"/lists/species/?{urlencode({'host': taxon.current.pk})}")
     if taxon.accepted_id is not None:
         return redirect("lists:species", taxon.accepted_id, permanent=False)
-    page = queries.species_page(viewer_of_request(request), taxon)
-    return render(request, "lists/species.html", {"page": page, "taxon": taxon})
+    view = request.GET.get("view")
+    view = view if view in View.values else None
+    page = queries.species_page(viewer_of_request(request), taxon, view)
+    context = {"page": page, "taxon": taxon, "view": view}
+    return render(request, "lists/species.html", context)

@@ -317,6 +317,9 @@ def test_what_cannot_be_read_is_told_and_nothing_is_weighed(
 # --- side by side -------------------------------------------------------------------------------
 
 
+BESIDE = "/side-by-side/"
+
+
 def beside(query: str, account: Account | None = None) -> str:
     client = client_of(account) if account else Client()
     response = client.get(reverse("review:side_by_side") + query)
@@ -341,6 +344,15 @@ def test_finds_and_accounts_stand_in_columns_with_what_differs_first(
     )
     assert "wine-red" in page.split("milk on a fresh cut")[1]
     assert "no test for eating" in page
+
+
+def test_finds_of_the_queue_can_be_ticked_and_put_side_by_side(
+    ann: Account, carl: Account, names: dict[str, Taxon]
+) -> None:
+    find = posted(ann, names["deterrimus"])
+    page = text_of(client_of(carl).get(reverse("review:desk")))
+    assert f'name="with" value="find-{find.year}-{find.number}" form="beside"' in page
+    assert f'<form id="beside" class="screen-only" method="get" action="{BESIDE}">' in page
 
 
 def test_what_is_not_found_is_told_and_the_rest_is_kept(names: dict[str, Taxon]) -> None:

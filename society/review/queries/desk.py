@@ -15,7 +15,7 @@ from society.members.permissions import Viewer
 from society.names.queries import english_names
 from society.review.models import DeskEntry, Waits
 from society.review.queries.evidence import taxon_of
-from society.review.queries.find_page import Parts, qualified_parts
+from society.review.queries.naming import Parts, qualified_parts, qualifier_now
 
 # Whatever the order, what one may settle comes first.
 ORDERS = {
@@ -153,7 +153,7 @@ def _parts(entry: DeskEntry) -> Parts:
         return []
     if taxon is None:
         return [(slip.name_written, False)]
-    return qualified_parts(taxon.scientific_name, "", slip.qualifier)
+    return qualified_parts(taxon.scientific_name, "", qualifier_now(entry.find, slip))
 
 
 def first_photographs(find_ids: list[int]) -> dict[int, Photograph]:

@@ -29,14 +29,18 @@ from society.review.models import Comment, DeskEntry, Verdict, VerdictKind, Wait
 from society.review.permissions import may_comment, may_confirm
 from society.review.queries.contrast import LooksWanted, looks_wanted
 from society.review.queries.evidence import askable, missing, taxon_of
+from society.review.queries.naming import (
+    Parts,
+    SplitRead,
+    headline,
+    rows_written,
+    slip_parts,
+    split_read,
+)
 from society.safety.gate import NoticeContext, notice_context, speaks_of_eating
 from society.science import evidence
-from society.science.names import render_parts
 
-Parts = list[tuple[str, bool]]
 NOT_SETTLED = (Standing.UNCONFIRMED, Standing.DISPUTED, Standing.LEFT_OPEN)
-# Doubts stand before the epithet, every other qualifier after the name.
-BEFORE_EPITHET = ("cf.", "aff.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,14 +79,16 @@ class ReadingSeries:
 class FindPage:
     """A find as one viewer may have it.
 
-    ``dangers`` are the dangerous names among all that were ever laid on it, ``dangerous`` those
-    taken for one of them: a name that no longer stands is not ruled out by that. ``asked`` are the
-    requests for evidence that wait for the finder.
+    ``dangers`` are the dangerous names among all that were ever laid on it or that its name was
+    split into, ``dangerous`` those taken for one of them: a name that no longer stands is not ruled
+    out by that. ``split`` tells why the name reads as 's.l.' where a split made it so. ``asked``
+    are the requests for evidence that wait for the finder.
     """
 
     find: Find
     place: PlaceGiven
     name_parts: Parts
+    split: SplitRead | None
     english: str
     taxon: Taxon | None
     dangers: list[Taxon]
@@ -115,7 +121,8 @@ class FindPage:
 
 
 def find_page(viewer: Viewer, find: Find) -> FindPage:
-    """Read the page of a find the viewer may see: at most eighteen queries, whatever it holds.
+    """Read the page of a find the viewer may see: at most eighteen queries, whatever it holds;
+    one more where a slip bears another name than its row, two where its species was split.
 
     What was written between finder and referees, and the history, are for members.
     """
@@ -128,17 +135,21 @@ def find_page(viewer: Viewer, find: Find) -> FindPage:
     laid = {row.pk: row for row in (*map(taxon_of, slips), taxon) if row is not None}
     english = english_names(set(laid))
     shown = _verdicts_shown(viewer, find)
-    rows = [_slip_shown(viewer, find, slip, english, shown) for slip in slips]
-    dangerous = _look_alikes(laid)
+    written = rows_written(slips)
+    rows = [_slip_shown(viewer, find, slip, written.get(slip.pk), english, shown) for slip in slips]
+    split = split_read(find, current, taxon)
+    may_be = {**laid, **{row.pk: row for row in (split.taxa if split else ())}}
+    dangerous = _look_alikes(may_be)
     entry = DeskEntry.objects.filter(find=find).first()
     comments = list(find.comments.all()) if viewer.is_member else []
     return FindPage(
         find=find,
         place=place,
-        name_parts=_headline(current, taxon),
+        name_parts=headline(find, current, taxon),
+        split=split,
         english=english.get(taxon.pk, "") if taxon else "",
         taxon=taxon,
-        dangers=[row for row in laid.values() if row.is_dangerous],
+        dangers=[row for row in may_be.values() if row.is_dangerous],
         dangerous=dangerous,
         organisms=list(find.organisms.all()),
         photographs=list(find.photographs.all()),
@@ -195,58 +206,24 @@ def _with_all(find_id: int, *, with_comments: bool) -> Find:
     return finds.prefetch_related("companions", *rows).get(pk=find_id)
 
 
-def qualified_parts(name: str, authorship: str, qualifier: str) -> Parts:
-    """Return a name with its qualifier where the trade writes it, ready to print."""
-    words = name.split()
-    if not qualifier or qualifier in words:
-        return render_parts(name, authorship)
-    if qualifier in BEFORE_EPITHET and len(words) > 1:
-        return render_parts(" ".join([words[0], qualifier, *words[1:]]), authorship)
-    if qualifier in BEFORE_EPITHET:
-        return render_parts(f"{qualifier} {name}", authorship)
-    return [*render_parts(name), (f" {qualifier}", False)]
-
-
-def _headline(current: DeterminationSlip | None, taxon: Taxon | None) -> Parts:
-    """Return the name the page is headed by: the accepted one that stands, else as written.
-
-    The slip's qualifier goes with its own name only, not with a wider one that was confirmed.
-    """
-    if current is None:
-        return []
-    if taxon is None:
-        return [(current.name_written, False)]
-    own = taxon_of(current) == taxon
-    return qualified_parts(
-        taxon.scientific_name, taxon.authorship, current.qualifier if own else ""
-    )
-
-
 def _slip_shown(
     viewer: Viewer,
     find: Find,
     slip: DeterminationSlip,
+    written: Taxon | None,
     english: dict[int, str],
     verdicts: list[VerdictShown],
 ) -> SlipShown:
-    taxon, pointed = taxon_of(slip), slip.taxon
-    moved = taxon is not None and pointed is not None and pointed.pk != taxon.pk
+    taxon = taxon_of(slip)
+    parts, accepted_parts = slip_parts(slip, written)
     return SlipShown(
         slip=slip,
-        parts=(
-            qualified_parts(pointed.scientific_name, pointed.authorship, slip.qualifier)
-            if pointed is not None
-            else [(slip.name_written, False)]
-        ),
+        parts=parts,
         english=english.get(taxon.pk, "") if taxon is not None else "",
-        accepted_parts=(
-            render_parts(taxon.scientific_name, taxon.authorship)
-            if moved and taxon is not None
-            else None
-        ),
+        accepted_parts=accepted_parts,
         verdicts=[row for row in verdicts if row.verdict.slip_id == slip.pk],
         stands=find.standing_slip_id == slip.pk and find.standing in COUNTED,
-        may_settle=may_confirm(viewer, find, pointed),
+        may_settle=may_confirm(viewer, find, slip.taxon),
     )
 
 
@@ -282,7 +259,7 @@ def _asked(shown: list[VerdictShown], entry: DeskEntry | None) -> list[Verdict]:
 
 
 def _look_alikes(laid: dict[int, Taxon]) -> list[Taxon]:
-    """Return the dangerous fungi taken for one of the names laid, which are not themselves laid."""
+    """Return the dangerous fungi taken for one of these names, which are not among them."""
     found = dangerous_look_alikes(set(laid)) if laid else {}
     others = {other.pk: other for rows in found.values() for other in rows}
     return [other for pk, other in others.items() if pk not in laid]

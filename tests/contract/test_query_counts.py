@@ -37,6 +37,7 @@ PAGES = (
     ),
     *(("kay", page) for page in ("/keeper/names/", "/keeper/names/?q=cresc", "/keeper/referees/")),
     *(("kay", page) for page in ("/names/lookup/?q=cresc", "{site}edit/", "{find}")),
+    *(("kay", page) for page in ("/keeper/names/checklist.csv", "/keeper/characters/")),
 )
 Costs = dict[tuple[str, str], int]
 

@@ -23,6 +23,7 @@ from society.finds.models import (
     Find,
     ObservedCharacter,
     Photograph,
+    Qualifier,
     Reading,
 )
 from society.finds.queries import PlaceGiven, places_given
@@ -190,14 +191,18 @@ def _identity(find: Find) -> Sequence[Cell]:
 
 
 def _name(find: Find, taxon: Taxon | None, english: str) -> Sequence[Cell]:
-    """What stands, in the checklist's words, then every name in its writer's own."""
+    """What stands, in the checklist's words, then every name in its writer's own.
+
+    A name that was split since reads as 's.l.'; what its writer wrote is beside it.
+    """
     slip = find.standing_slip
+    qualifier = Qualifier.SL if find.reads_wide else slip.qualifier if slip is not None else ""
     is_wide = find.standing_rank in (Rank.GENUS, Rank.SECTION)
     rank = find.standing_rank or (taxon.rank if taxon else "")
     return (
         taxon.scientific_name if taxon else "",
         taxon.authorship if taxon else "",
-        slip.qualifier if slip is not None and taxon is not None and not is_wide else "",
+        str(qualifier) if taxon is not None and not is_wide else "",
         str(Rank(rank).label) if rank in Rank.values else rank,
         english,
         taxon.family if taxon else "",

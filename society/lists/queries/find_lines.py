@@ -5,7 +5,7 @@ from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 
-from society.finds.models import AssociatedOrganism, Find, Photograph, PhotographState
+from society.finds.models import AssociatedOrganism, Find, Photograph, PhotographState, Qualifier
 from society.finds.queries import PlaceGiven, places_given
 from society.lists.queries.listed import (
     HOST_PARTS,
@@ -33,7 +33,7 @@ _SHOWN = (
     "year", "number", "collector_number", "finder__display_name", "withdrawn_at",
     "evidence_version", "date_start", "date_end", "place_verbatim", "place_verbatim_statement",
     "lat_e7", "lon_e7", "uncertainty_m", "secrecy", "standing", "standing_rank",
-    "site__name", "site__slug", "site__openness", "site__extent_m",
+    "reads_wide", "site__name", "site__slug", "site__openness", "site__extent_m",
     "standing_taxon__scientific_name", "standing_taxon__accepted__scientific_name",
     "standing_slip__name_written", "standing_slip__qualifier", "standing_slip__taxon",
 )  # fmt: skip
@@ -103,7 +103,7 @@ def _qualifier(find: Find) -> str:
     slip = find.standing_slip
     if slip is None or slip.taxon_id is None or find.standing_rank in (Rank.GENUS, Rank.SECTION):
         return ""
-    return slip.qualifier
+    return Qualifier.SL if find.reads_wide else slip.qualifier
 
 
 def finds_of_row(

@@ -21,10 +21,11 @@ TAXON_NOW = Coalesce("standing_taxon__accepted_id", "standing_taxon_id")
 WIDE_RANKS = (Rank.AGGREGATE, Rank.SECTION, Rank.GENUS)
 DOUBTS = (Qualifier.CF, Qualifier.AFF, Qualifier.DOUBT)
 WIDENINGS = (Qualifier.AGG, Qualifier.SL, Qualifier.GROUP)
-# What the slip that stands adds to the name; at a wider rank nothing of it is left.
+# What the slip that stands adds to the name, and a split since; at a wider rank nothing is left.
 QUALIFIER_NOW = Case(
     When(standing_rank__in=WIDE_RANKS, then=Value("")),
     When(standing_slip__qualifier__in=(*DOUBTS, *WIDENINGS), then=F("standing_slip__qualifier")),
+    When(reads_wide=True, then=Value(Qualifier.SL)),
     default=Value(""),
     output_field=CharField(),
 )

@@ -126,6 +126,17 @@ def test_a_file_is_taken_over_once_however_often_it_is_asked_for(
     assert Change.objects.count() > changes
 
 
+def test_a_file_whose_job_failed_is_taken_over_when_asked_again(keeper: Viewer) -> None:
+    file = sent(keeper, "1,Russula emetica,,species,accepted,,,,,,")
+    checklist_file_take(file.pk, by=keeper)
+    with pytest.raises(Refused) as refused:
+        checklist_file_drop(file.pk, by=keeper)
+    assert refused.value.code == "under_way"
+    Job.objects.update(state="failed", key=None)
+    checklist_file_take(file.pk, by=keeper)
+    assert Job.objects.filter(state="waiting", kind="names.take_over").count() == 1
+
+
 def test_what_a_keeper_has_edited_or_renamed_stays(keeper: Viewer) -> None:
     edited = make_taxon("Russula emetica", family="Russulaceae", order="")
     taxon_edit(edited.pk, {"authorship": "Pers."}, by=keeper)
@@ -184,6 +195,19 @@ def test_no_line_lowers_a_danger_or_makes_places_less_secret(keeper: Viewer) -> 
     mild.refresh_from_db()
     assert mild.danger == "serious"
     assert counts(sent(keeper, "4,Amanita mitis,,species,accepted,,,,,,")) == {"held": 1}
+
+
+def test_a_line_that_raises_a_danger_and_leads_to_less_does_only_the_first(keeper: Viewer) -> None:
+    one = make_taxon("Russula una")
+    make_taxon("Russula altera")
+    file = taken(
+        keeper,
+        "1,Russula una,,species,synonym,,Russula altera,,,,deadly",
+        "2,Russula altera,Hora,species,accepted,,,,,,",
+    )
+    assert (file.state, file.taken) == ("taken", {"new": 0, "changed": 2})
+    one.refresh_from_db()
+    assert (one.accepted, one.danger) == (None, "deadly")
 
 
 def test_names_that_lead_elsewhere_now_are_led_there(keeper: Viewer) -> None:

@@ -141,11 +141,16 @@ def test_a_chain_of_mergings_can_be_parted_link_by_link(keeper: Viewer) -> None:
     ("mine", "theirs", "code"),
     [
         ({"danger": "deadly"}, {"danger": "serious"}, "danger_lost"),
+        (
+            {"danger": "illness", "danger_note": "with alcohol"},
+            {"danger": "illness", "danger_note": "raw"},
+            "condition_lost",
+        ),
         ({"sensitivity": 1}, {"sensitivity": 3}, "sensitivity_lost"),
         ({"sensitivity": 4}, {}, "sensitivity_lost"),
         ({}, {"group": "tree", "form": ""}, "other_group"),
     ],
-    ids=["danger", "sensitivity", "sensitive", "group"],
+    ids=["danger", "condition", "sensitivity", "sensitive", "group"],
 )
 def test_no_merging_loses_a_danger_a_secret_place_or_the_group(
     keeper: Viewer, mine: dict[str, Any], theirs: dict[str, Any], code: str

@@ -1,10 +1,12 @@
 """Files of names: looked at when they come in, taken over by a Job when a keeper says so."""
 
+import logging
 import secrets
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 from typing import Any, TypeVar
 
+from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
@@ -12,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from society.core.errors import Refused
 from society.core.history import change_record
-from society.core.models import Change
+from society.core.models import Change, Job, JobState
 from society.core.services import job_add
 from society.core.signals import names_changed
 from society.members.permissions import Viewer
@@ -49,6 +51,7 @@ MOST_FAULTS = 300
 FOLDER = "checklists"
 Line = TypeVar("Line")
 Progress = Callable[[int, int], None]
+logger = logging.getLogger(__name__)
 
 
 @transaction.atomic
@@ -97,7 +100,7 @@ def checklist_file_drop(file_id: int, *, by: Viewer) -> None:
     """Throw a file away that is not being taken over; what was taken over of it stays."""
     keeper_demanded(by)
     row = ChecklistFile.objects.select_for_update().get(pk=file_id)
-    if row.state == ChecklistFile.State.TAKING:
+    if _under_way(row):
         raise Refused(_("This file is being taken over. Wait until that is done."), "under_way")
     change_record("checklist_file.dropped", row, actor_id=by.person_id, prior={"name": row.name})
     _stored_drop(row)
@@ -106,16 +109,27 @@ def checklist_file_drop(file_id: int, *, by: Viewer) -> None:
 
 @transaction.atomic
 def checklist_file_take(file_id: int, *, by: Viewer) -> ChecklistFile:
-    """Have a file taken over by a Job. Asked twice it is taken over once."""
+    """Have a file taken over by a Job. Asked twice it is taken over once.
+
+    Where the Job failed it is asked for anew, and goes on where it stopped.
+    """
     keeper_demanded(by)
     row = ChecklistFile.objects.select_for_update().get(pk=file_id)
-    if row.state != ChecklistFile.State.WAITING:
+    if row.state == ChecklistFile.State.TAKEN or _under_way(row):
         return row
     row.state = ChecklistFile.State.TAKING
     row.job_id = job_add(TAKE_JOB, {"file_id": row.pk}, key=f"{TAKE_JOB}:{row.pk}").pk
     row.save(update_fields=["state", "job_id", "updated_at"])
     change_record("checklist_file.taking", row, actor_id=by.person_id)
     return row
+
+
+def _under_way(row: ChecklistFile) -> bool:
+    """Whether a Job is, or will be, about this file; one that failed is not."""
+    failed = (
+        row.job_id is not None and Job.objects.filter(pk=row.job_id, state=JobState.FAILED).exists()
+    )
+    return row.state == ChecklistFile.State.TAKING and not failed
 
 
 def checklist_take_over(file_id: int, *, progress: Progress = lambda done, total: None) -> None:
@@ -191,9 +205,17 @@ def _names_written(row: ChecklistFile, lines: list[TaxonLine], actor_id: int | N
         if taxon.accepted_id is None:
             _english_add(taxon, outcome.line.english)
     touched = {taxon.pk for taxon in rows}
+    written = 0
     for outcome in changed:
-        touched |= _changed_written(outcome, actor_id)
-    _counted(row, new=len(new), changed=len(changed))
+        try:
+            with transaction.atomic():
+                touched |= _changed_written(outcome, actor_id)
+        except (Refused, ValidationError):
+            # What looking at it did not foresee: this line is left out, the others are taken.
+            logger.warning("Line %s of file %s was left out.", outcome.line.line, row.pk)
+        else:
+            written += 1
+    _counted(row, new=len(new), changed=written)
     if touched:
         stamp_raise()
         names_changed.send(Taxon, taxon_ids=sorted(touched))

@@ -23,7 +23,12 @@ from society.names.models import (
     Taxon,
     VernacularName,
 )
-from society.names.services.merging import DANGERS, danger_lost, sensitivity_lost
+from society.names.services.merging import (
+    DANGERS,
+    condition_lost,
+    danger_lost,
+    sensitivity_lost,
+)
 from society.science.checklist_csv import EntryLine, TaxonLine
 from society.science.names import fold
 
@@ -221,7 +226,7 @@ def _against(line: TaxonLine, taxon: Taxon, target: Taxon | None, held: Held) ->
     why = ""
     before, after = _led(taxon.accepted), line.accepted_name if line.kind != "accepted" else ""
     if taxon.accepted_id != (target.pk if target else None) or bool(before) != bool(after):
-        why = _leading_lost(taxon, target)
+        why = _leading_lost(taxon, target, line.danger)
         if not why:
             wanted["accepted"] = (before, after)
     return _settled(line, taxon, target, wanted, held, why)
@@ -254,10 +259,12 @@ def _english_new(line: TaxonLine, taxon: Taxon, held: Held) -> list[str]:
     return [name for folded, name in names.items() if folded not in have]
 
 
-def _leading_lost(taxon: Taxon, target: Taxon | None) -> str:
+def _leading_lost(taxon: Taxon, target: Taxon | None, danger: str) -> str:
     """Return what would be lost if the row led to ``target``, or to nothing: a danger, a secret
     place."""
     after = target or taxon
+    if condition_lost(taxon, after) or (target and _severity(danger) > _severity(target.danger)):
+        return "danger_lost"
     for before in (taxon, taxon.current):
         if danger_lost(before, after):
             return "danger_lost"

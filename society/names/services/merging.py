@@ -109,6 +109,13 @@ def leading_checked(taxon: Taxon) -> Taxon | None:
             "danger_lost",
             field="accepted",
         )
+    if not taxon._state.adding and condition_lost(taxon, accepted):
+        raise Refused(
+            _("%(name)s lacks the condition of this name's danger: %(condition)s. Write it there.")
+            % {"name": accepted, "condition": taxon.danger_note},
+            "condition_lost",
+            field="accepted",
+        )
     if not taxon._state.adding and sensitivity_lost(taxon, accepted):
         raise Refused(
             _("%(name)s is held as less sensitive than this name. Raise its sensitivity first.")
@@ -117,6 +124,14 @@ def leading_checked(taxon: Taxon) -> Taxon | None:
             field="accepted",
         )
     return accepted
+
+
+def condition_lost(before: Taxon, after: Taxon) -> bool:
+    """Whether two names of one danger would leave only the condition of the other."""
+    return (
+        before.danger == after.danger
+        and before.danger_note.casefold() not in after.danger_note.casefold()
+    )
 
 
 def danger_lost(before: Taxon, after: Taxon) -> bool:

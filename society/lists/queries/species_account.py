@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from society.names.models import LookAlike, Taxon
+from society.names.models import Danger, LookAlike, Taxon
 from society.names.queries import (
     AccountBook,
     AccountShown,
@@ -23,6 +23,7 @@ from society.science.names import render_parts
 EVERY_FORM = "all"
 # How many of the characters that tell two accounts apart are named; side by side shows them all.
 MOST_DIFFERENCES = 5
+_DANGERS = (Danger.DEADLY, Danger.SERIOUS, Danger.ILLNESS, Danger.NONE_HELD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,14 +150,14 @@ def _not_known(taxon: Taxon, shown: AccountShown, book: AccountBook) -> tuple[tu
 
 
 def look_alikes(held: Studied) -> list[LookAlikeShown]:
-    """Return what a name is taken for, by hand and by its account, the dangerous first. One
-    query."""
+    """Return what a name is taken for, by hand and by its account, the most dangerous first.
+    One query."""
     taxon, book = held.taxon, held.book
     written = [_written(row, taxon) for row in look_alikes_of(taxon)]
     known = {item.other.pk for item in written}
     alike = [pk for pk in _alike(taxon.pk, book) if pk not in known]
     found = [*written, *(_computed(held, pk) for pk in alike)]
-    return sorted(found, key=lambda item: not item.other.is_dangerous)
+    return sorted(found, key=lambda item: _DANGERS.index(item.other.danger))
 
 
 def _alike(pk: int, book: AccountBook) -> tuple[int, ...]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Count, F, QuerySet, Window
 from django.db.models.functions import Coalesce, RowNumber
@@ -19,8 +20,9 @@ from society.lists.queries.listed import HOST_PARTS
 from society.members.permissions import Viewer
 from society.names.queries import AccountBook
 
-# Of one view at one stage: on the page of all views, and where one view alone is asked for.
-FEW, MANY = 2, 24
+# Of one view on the page of all views (one of each stage, if there are more stages), and of one
+# view at one stage where that view alone is asked for.
+FEW, MANY = 4, 24
 VIEWS = (*(view for view in View.values if view), "")
 STAGES = (*(stage for stage in Stage.values if stage), "")
 
@@ -55,8 +57,8 @@ def photographs_by_view(
 ) -> list[ViewShown]:
     """Return photographs of settled finds by view, then by stage, the latest of each stage first.
 
-    ``view`` is the code of the only one asked for, None for all. Two queries. The number of each
-    is bounded, by ``FEW`` or ``MANY`` for each stage.
+    ``view`` is the code of the only one asked for, None for all. Two queries; how many photographs
+    there are at most is bounded by ``FEW`` and ``MANY``.
     """
     group = [F("view"), F("find__stage")]
     rows = Photograph.objects.filter(
@@ -78,18 +80,32 @@ def photographs_by_view(
         )
     )
     places = places_given(viewer, {row.find_id: row.find for row in kept}.values())
-    kept.sort(
-        key=lambda row: (VIEWS.index(row.view), STAGES.index(row.find.stage), row.place_in_group)
-    )
-    shown: dict[str, ViewShown] = {}
-    for row in kept:
-        one = shown.setdefault(
-            row.view, ViewShown(row.view, str(row.get_view_display()), [], row.of_view)
+    shown = []
+    for code in VIEWS:
+        of_view = [row for row in kept if row.view == code]
+        if not of_view:
+            continue
+        chosen = _spread(of_view) if view is None else of_view
+        chosen.sort(key=lambda row: (STAGES.index(row.find.stage), row.place_in_group))
+        shown.append(
+            ViewShown(
+                view=code,
+                words=str(View(code).label),
+                photographs=[
+                    PhotographShown(row, with_words=not places[row.find_id].holds_words_back)
+                    for row in chosen
+                ],
+                of=of_view[0].of_view,
+            )
         )
-        one.photographs.append(
-            PhotographShown(row, with_words=not places[row.find_id].holds_words_back)
-        )
-    return list(shown.values())
+    return shown
+
+
+def _spread(rows: list[Any]) -> list[Any]:
+    """Choose a few of one view so that every stage is there, then the latest of each in turn."""
+    stages = len({row.find.stage for row in rows})
+    in_turn = sorted(rows, key=lambda row: (row.place_in_group, STAGES.index(row.find.stage)))
+    return in_turn[: max(FEW, stages)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -141,11 +141,19 @@ def _sources(readings: Iterable[ReadingShown]) -> dict[Exposure, str]:
 
 def _shown(line: TimeLine, looks: _Looks | None, sources: dict[Exposure, str]) -> TimesShown:
     account = line.lines[0]
-    hidden = looks.minutes() - set(line.minutes) if looks is not None else set()
+    seen = [_minute(looks, minute) for minute in line.minutes] if looks is not None else []
+    # A minute of which neither says anything is no column.
+    kept = [
+        at
+        for at, minute in enumerate(line.minutes)
+        if account[at].expects or (looks is not None and minute in looks.minutes())
+    ]
+    minutes = tuple(line.minutes[at] for at in kept)
+    hidden = looks.minutes() - set(minutes) if looks is not None else set()
     return TimesShown(
-        line=replace(line, reagent=_reagent_words(line.reagent, looks)),
-        expects=account if any(instant.expects for instant in account) else [],
-        seen=[_minute(looks, minute) for minute in line.minutes] if looks is not None else [],
+        line=replace(line, reagent=_reagent_words(line.reagent, looks), minutes=minutes),
+        expects=[account[at] for at in kept] if any(one.expects for one in account) else [],
+        seen=[seen[at] for at in kept] if looks is not None else [],
         finds=len(looks.finds) if looks is not None else 0,
         left_out=sum(looks.looks_at(minute) for minute in hidden) if looks is not None else 0,
         source=sources.get((line.exposed, line.reagent), ""),

@@ -23,7 +23,7 @@ from society.finds.permissions import may_edit, may_lay_slip
 from society.finds.queries import PlaceGiven, places_given
 from society.members.models import Person
 from society.members.permissions import Viewer
-from society.names.models import Taxon
+from society.names.models import Character, Taxon
 from society.names.queries import dangerous_look_alikes, english_names
 from society.review.models import Comment, DeskEntry, Verdict, VerdictKind, Waits
 from society.review.permissions import may_comment, may_confirm
@@ -96,7 +96,7 @@ class FindPage:
     organisms: list[AssociatedOrganism]
     photographs: list[Photograph]
     series: list[ReadingSeries]
-    characters: list[tuple[str, list[str]]]
+    characters: list[tuple[Character, list[str]]]
     eating_notes: list[EatingNote]
     slips: list[SlipShown]
     loose_verdicts: list[VerdictShown]
@@ -283,10 +283,10 @@ def _time(reading: Reading) -> tuple[Any, ...]:
     return reading.exposed, reading.reagent, reading.minutes, reading.pk
 
 
-def _characters(observed: Iterable[ObservedCharacter]) -> list[tuple[str, list[str]]]:
-    rows: dict[str, list[str]] = {}
+def _characters(observed: Iterable[ObservedCharacter]) -> list[tuple[Character, list[str]]]:
+    rows: dict[Character, list[str]] = {}
     for row in observed:
-        rows.setdefault(row.character.name, []).append(row.state.name)
+        rows.setdefault(row.character, []).append(row.state.name)
     return list(rows.items())
 
 

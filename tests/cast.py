@@ -29,7 +29,7 @@ from society.names import models as names
 from society.names.models import Character, CharacterState, Sensitivity, Taxon
 from society.places.models import Openness, Picking, Site
 from society.review.models import Comment
-from society.review.services import comment_add, verdict_lay
+from society.review.services import account_correct, comment_add, verdict_lay
 from tests import make
 
 PERSONAS = ("guest", "ann", "ben", "bea", "carl", "olive", "kay", "inactive")
@@ -282,6 +282,14 @@ def _refereed(finds: dict[str, Find], people: dict[str, Account]) -> None:
         slip_id=find.slips.get().pk,
         reason="The stem greys with age; the photographs show a taller cap.",
         other_name=SlipEntry("Russula claroflava"),
+    )
+    account_correct(
+        finds["confirmed"].pk,
+        by=bea,
+        character_code="ring",
+        state_code="none",
+        usual="usually",
+        remarks="The photograph of the cap shows the stem as well.",
     )
 
 

@@ -23,6 +23,28 @@ VERDICT_KEPT = (
     "required",
 )
 
+# A correction is withdrawn once, and never otherwise edited.
+CORRECTION_KEPT = (
+    "uuid",
+    "find_id",
+    "taxon_id",
+    "character_id",
+    "state_id",
+    "usual_before",
+    "usual_after",
+    "source_before",
+    "source_after",
+    "remarks",
+    "by_id",
+    "laid_at",
+    "account_version",
+)
+CORRECTION_WAS_WITHDRAWN = (
+    "OLD.withdrawn_at IS NOT NULL AND"
+    " (NEW.withdrawn_at IS NULL OR NEW.withdrawn_at <> OLD.withdrawn_at"
+    " OR NEW.withdrawn_by_id <> OLD.withdrawn_by_id)"
+)
+
 
 def find_assessed_anew(sender: Any, *, find_id: int, acted_by: int | None, **_: Any) -> None:
     from society.review.services import standing_recompute
@@ -47,6 +69,9 @@ class ReviewConfig(AppConfig):
 
     def ready(self) -> None:
         never_edited("review_verdict", kept=VERDICT_KEPT)
+        never_edited(
+            "review_accountcorrection", kept=CORRECTION_KEPT, or_where=CORRECTION_WAS_WITHDRAWN
+        )
         find_changed.connect(find_assessed_anew, dispatch_uid="review.find_assessed_anew")
         names_changed.connect(finds_read_anew, dispatch_uid="review.finds_read_anew")
         person_left.connect(scopes_end_with_leaving, dispatch_uid="review.scopes_end_with_leaving")

@@ -12,10 +12,10 @@ from django.utils.translation import gettext_lazy as _
 
 from society.finds.models import Basis, Qualifier, Substrate
 from society.members.models import Person
-from society.names.models import Form, Rank
+from society.names.models import Form, Rank, Usual
 from society.names.queries import CharacterWords, account_book, host_genus, written_name_read
 from society.review.models import Scope, ScopeRank, Wanted
-from society.review.queries import ContrastPage, FindPage, finders_waiting
+from society.review.queries import ContrastPage, CorrectionPage, FindPage, finders_waiting
 from society.science.contrast import Observed
 
 LOOK_UP = {
@@ -174,6 +174,11 @@ class ScopeForm(forms.Form):
 class DeskFilterForm(forms.Form):
     """What of the queue is shown."""
 
+    show = forms.ChoiceField(
+        label=_("Finds"),
+        required=False,
+        choices=[("", _("what waits")), ("split", _("to be looked at again since a split"))],
+    )
     whose = forms.ChoiceField(
         label=_("Names"),
         required=False,
@@ -339,3 +344,42 @@ class TypedCharactersForm(forms.Form):
             substrate=self.cleaned_data["substrate"],
             month=self.cleaned_data["month"],
         )
+
+
+class CorrectionForm(forms.Form):
+    """How usual one state of a character is, as a find shows it."""
+
+    uuid = forms.UUIDField(widget=forms.HiddenInput)
+    account_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    state = forms.ChoiceField(label=_("What the find shows"), widget=forms.RadioSelect)
+    usual = forms.ChoiceField(
+        label=_("How usual it is in this species"), choices=[("", _("choose")), *Usual.choices]
+    )
+    remarks = forms.CharField(
+        label=_("Remarks"),
+        max_length=2000,
+        required=False,
+        help_text=_("Needed where the find does not hold the state among what was observed."),
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    def __init__(self, *args: Any, page: CorrectionPage, state: str = "", **kwargs: Any) -> None:
+        seen = [row.code for row in page.states if row.is_seen]
+        codes = {row.code for row in page.states}
+        kwargs["initial"] = {
+            "uuid": uuid.uuid4(),
+            "account_version": page.version,
+            "state": state if state in codes else next(iter(seen), ""),
+        }
+        super().__init__(*args, **kwargs)
+        choices: Any = self.fields["state"]
+        choices.choices = [
+            (row.code, _("%(state)s (observed)") % {"state": row.name} if row.is_seen else row.name)
+            for row in page.states
+        ]
+
+    def seen_anew(self, account_version: int) -> None:
+        """Go on from a page shown anew, which tells what the account holds now."""
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
+        data["account_version"] = str(account_version)
+        self.data = data

@@ -1,7 +1,7 @@
 """Referees' scopes and verdicts, the desk, the thread of a find, and notices to people."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -9,6 +9,7 @@ from society.core.free_text import FreeTextField
 from society.core.models import BaseModel, PublicModel
 from society.finds.models import DeterminationSlip, Find
 from society.members.models import Person, one_line
+from society.names.models import Character, CharacterState, Taxon, Usual
 
 
 class ScopeRank(models.TextChoices):
@@ -178,6 +179,50 @@ class Comment(PublicModel):
 
     def __str__(self) -> str:
         return f"comment {self.pk}"
+
+
+class AccountCorrection(PublicModel):
+    """How a referee corrected one state of a species account from a confirmed find.
+
+    Append-only in what was said; it may be withdrawn once, which puts the account back. Usual and
+    source are those of the one state; ``usual_before`` is empty where the account did not hold it.
+    ``account_version`` is the account's version that it made.
+    """
+
+    find = models.ForeignKey(Find, on_delete=models.PROTECT, related_name="account_corrections")
+    taxon = models.ForeignKey(Taxon, on_delete=models.PROTECT, related_name="account_corrections")
+    character = models.ForeignKey(Character, on_delete=models.PROTECT, related_name="+")
+    state = models.ForeignKey(CharacterState, on_delete=models.PROTECT, related_name="+")
+    usual_before = models.CharField(max_length=9, choices=Usual, blank=True, editable=False)
+    usual_after = models.CharField(_("how usual"), max_length=9, choices=Usual)
+    source_before = models.CharField(max_length=200, blank=True, editable=False)
+    source_after = models.CharField(max_length=200, editable=False, validators=[one_line])
+    remarks = FreeTextField(_("remarks"), max_length=2000, blank=True)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="account_corrections")
+    laid_at = models.DateTimeField(default=timezone.now, editable=False)
+    account_version = models.PositiveIntegerField(editable=False)
+    withdrawn_at = models.DateTimeField(null=True, blank=True, editable=False)
+    withdrawn_by = models.ForeignKey(
+        Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+", editable=False
+    )
+
+    class Meta:
+        verbose_name = _("correction of an account")
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(usual_after="") & ~Q(usual_after=F("usual_before")),
+                name="account_correction_changes_something",
+            ),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at=None, withdrawn_by=None)
+                | Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),
+                name="account_correction_withdrawn_by_somebody",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"correction of account {self.taxon_id} from find {self.find_id}"
 
 
 class PersonalNotice(BaseModel):

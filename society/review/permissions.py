@@ -44,3 +44,8 @@ def may_comment(viewer: Viewer, find: Find) -> bool:
 def speaks_for_finder(person_id: int | None, find: Find) -> bool:
     """Whether an answer by this person is the finder's: their own, or of who entered the find."""
     return person_id is not None and person_id in (find.finder_id, find.entered_by_id)
+
+
+def may_withdraw_correction(viewer: Viewer, by_id: int) -> bool:
+    """Whether the viewer may put back what the person ``by_id`` corrected in an account."""
+    return viewer.person_id is not None and (viewer.is_keeper or viewer.person_id == by_id)

@@ -8,6 +8,12 @@ app_name = "review"
 urlpatterns = [
     path("finds/<int:year>/<int:number>/", views.find, name="find"),
     path("finds/<int:year>/<int:number>/contrast/", views.contrast, name="contrast"),
+    path("finds/<int:year>/<int:number>/account/", views.correct, name="account_correct"),
+    path(
+        "corrections/<uuid:correction_uuid>/withdraw/",
+        views.correction_withdraw,
+        name="correction_withdraw",
+    ),
     path("contrast/", views.contrast_typed, name="contrast_typed"),
     path("side-by-side/", views.beside, name="side_by_side"),
     path("finds/<int:year>/<int:number>/slips/", views.slip, name="slip"),

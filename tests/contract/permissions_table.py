@@ -16,7 +16,7 @@ from society.names.models import (
     ListedStatus,
     TaxonSplit,
 )
-from society.review.models import Scope, Verdict
+from society.review.models import AccountCorrection, Scope, Verdict
 from tests.cast import Cast
 
 COLUMNS = ("guest", "ann", "ben", "bea", "carl", "olive", "kay")
@@ -46,6 +46,12 @@ VERDICT = {
     "slip": "{plain_slip}",
     "evidence_version": "{plain_evidence}",
     "uuid": UUID,
+}
+CORRECTION = {
+    "uuid": UUID,
+    "state": "hanging",
+    "usual": "rarely",
+    "remarks": "A faint line round the stem.",
 }
 ENTRY = {
     "kind": "red_list",
@@ -95,6 +101,7 @@ def addresses(cast: Cast) -> dict[str, Any]:
         "draft": cast.draft.uuid,
         "draft_photograph": DraftPhotograph.objects.get().uuid,
         "verdict": Verdict.objects.filter(kind="dispute").earliest("pk").uuid,
+        "correction": AccountCorrection.objects.get().uuid,
         "scope": Scope.objects.get(person=cast.bea.person).pk,
         "invitation": cast.invitation.pk,
         "token": cast.invitation_token,
@@ -449,6 +456,12 @@ REVIEW = (
     Row("review:find", "/finds/{secret}/", EVERYBODY, query=("?desk=1",)),
     Row("review:find", "/finds/1901/1/", "404 404 404 404 404 404 404"),
     Row("review:contrast", "/finds/{plain}/contrast/", NOT_FOR_GUESTS),
+    Row(
+        "review:contrast",
+        "/finds/{confirmed}/contrast/",
+        EVERYBODY,
+        query=("?corrected={correction}", "?corrected=nonsense"),
+    ),
     Row("review:contrast", "/finds/{withdrawn}/contrast/", WITHDRAWN),
     Row("review:contrast", "/finds/{sensitive}/contrast/", EVERYBODY),
     Row("review:contrast", "/finds/{secret}/contrast/", EVERYBODY),
@@ -494,6 +507,39 @@ REVIEW = (
         "/finds/{sensitive}/verdicts/",
         POSTED_ONLY,
         post="in 403 403 403 422 403 403",
+    ),
+    # Bea and Carl referee this name; to a find that is not confirmed they are told why not.
+    Row(
+        "review:account_correct",
+        "/finds/{confirmed}/account/",
+        REFEREES,
+        query=("?character=ring", "?character=ring&state=hanging", "?character=no-such-word"),
+    ),
+    Row(
+        "review:account_correct",
+        "/finds/{confirmed}/account/?character=ring",
+        REFEREES,
+        post="in 403 403 -> -> 403 403",
+        data=CORRECTION,
+        to="/finds/{confirmed}/contrast/?corrected=" + UUID,
+    ),
+    Row(
+        "review:account_correct",
+        "/finds/{plain}/account/",
+        REFEREES,
+        post="in 403 403 422 422 403 403",
+        data=CORRECTION,
+    ),
+    Row("review:account_correct", "/finds/{sensitive}/account/", "in 403 403 403 200 403 403"),
+    # Withdrawn finds are there for their finder and the keeper, neither of them a referee.
+    Row("review:account_correct", "/finds/{withdrawn}/account/", "in 403 404 404 404 404 403"),
+    # Bea laid it; a keeper may undo it too.
+    Row(
+        "review:correction_withdraw",
+        "/corrections/{correction}/withdraw/",
+        POSTED_ONLY,
+        post="in 403 403 -> 403 403 ->",
+        to="/finds/{confirmed}/contrast/#corrections",
     ),
     Row(
         "review:comment",

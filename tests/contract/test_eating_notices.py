@@ -17,7 +17,7 @@ from society.core import triggers
 from society.core.free_text import FreeTextField
 from society.finds.models import DeterminationSlip
 from society.names.models import LookAlike
-from society.review.models import Verdict
+from society.review.models import AccountCorrection, Verdict
 from tests import make
 from tests.cast import Cast
 from tests.contract.permissions_table import TABLE, addresses
@@ -69,6 +69,7 @@ def speaking(cast: Cast) -> Cast:
         verdict = find.verdicts.first()
         if verdict is not None:
             _laid(verdict, "reason", said(Verdict, "reason"))
+    _laid(AccountCorrection.objects.get(), "remarks", said(AccountCorrection, "remarks"))
     return cast
 
 

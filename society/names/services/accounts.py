@@ -32,13 +32,19 @@ SIZES = ("length_from", "length_to", "width_from", "width_to", "q_from", "q_to")
 
 @transaction.atomic
 def account_state_set(
-    *, taxon_id: int, character_code: str, states: Mapping[str, str], source: str, by: Viewer
+    *,
+    taxon_id: int,
+    character_code: str,
+    states: Mapping[str, str],
+    source: str | Mapping[str, str],
+    by: Viewer,
 ) -> Account:
     """Say how usual the states of one character are, in place of what the account said of it.
 
     ``states`` gives a code of ``Usual`` by the code of a state; a state left out is not known, and
     none at all takes the character out of the account. ``source`` is a line of words: a book, or
-    the find that shows it. The account is made where there is none yet.
+    the find that shows it; one for all the states, or one by the code of each. The account is made
+    where there is none yet.
     """
     account = _account_held(taxon_id, by)
     character = Character.objects.filter(code=character_code).first()
@@ -51,16 +57,21 @@ def account_state_set(
         raise Refused(
             _("The vocabulary holds no such state of this character."), "no_such_state", field=None
         )
-    source = _line(source)
+    sources = source if isinstance(source, Mapping) else dict.fromkeys(states, source)
+    lines = {code: _line(sources.get(code, "")) for code in states}
     before = list(account.states.filter(character=character).select_related("state"))
     if {(row.state.code, row.usual, row.source) for row in before} == {
-        (code, usual, source) for code, usual in states.items()
+        (code, usual, lines[code]) for code, usual in states.items()
     }:
         return account
     account.states.filter(character=character).delete()
     for code, usual in states.items():
         row = AccountState(
-            account=account, character=character, state=known[code], usual=usual, source=source
+            account=account,
+            character=character,
+            state=known[code],
+            usual=usual,
+            source=lines[code],
         )
         row.full_clean()
         row.save()

@@ -8,6 +8,13 @@ from society.review.queries.contrast import (
     contrast_of_typed,
     ratio_between,
 )
+from society.review.queries.corrections import (
+    CorrectionPage,
+    CorrectionsShown,
+    correction_page,
+    corrections_on,
+    taxon_to_correct,
+)
 from society.review.queries.desk import (
     DeskFilter,
     desk_next,
@@ -37,6 +44,8 @@ __all__ = [
     "CandidateShown",
     "Column",
     "ContrastPage",
+    "CorrectionPage",
+    "CorrectionsShown",
     "DeskFilter",
     "FindPage",
     "SideBySide",
@@ -44,6 +53,8 @@ __all__ = [
     "contrast_for_find",
     "contrast_of_find",
     "contrast_of_typed",
+    "correction_page",
+    "corrections_on",
     "desk_next",
     "desk_position",
     "desk_queue",
@@ -54,6 +65,7 @@ __all__ = [
     "notices_of",
     "ratio_between",
     "side_by_side",
+    "taxon_to_correct",
     "viewer_context",
     "viewer_for",
     "viewer_of_request",

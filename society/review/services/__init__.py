@@ -1,5 +1,6 @@
 """Every write of the review room."""
 
+from society.review.services.corrections import account_correct, account_correction_withdraw
 from society.review.services.notices import (
     notice_mail,
     notices_of_act,
@@ -18,6 +19,8 @@ from society.review.services.thread import comment_add
 from society.review.services.verdicts import slip_lay, verdict_lay, verdict_withdraw
 
 __all__ = [
+    "account_correct",
+    "account_correction_withdraw",
     "comment_add",
     "names_read_anew",
     "names_read_anew_later",

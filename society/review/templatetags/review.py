@@ -6,7 +6,8 @@ from django.utils.translation import gettext_lazy
 
 from society.core.models import Change
 from society.finds.models import Find, Standing
-from society.review.models import PersonalNotice, ScopeRank, Verdict, Wanted
+from society.names.models import Usual
+from society.review.models import AccountCorrection, PersonalNotice, ScopeRank, Verdict, Wanted
 from society.science.evidence import Wanted as WantedEvidence
 
 register = template.Library()
@@ -25,6 +26,8 @@ CHANGES = {
     "find.leave_open": gettext_lazy("%(who)s left the find open"),
     "find.reopen": gettext_lazy("%(who)s reopened the find"),
     "find.withdraw": gettext_lazy("%(who)s withdrew an act of theirs"),
+    "find.account_corrected": gettext_lazy("%(who)s corrected the species account from the find"),
+    "find.account_put_back": gettext_lazy("%(who)s withdrew a correction of the species account"),
     "find.slip_linked": gettext_lazy("The checklist took up a name written on a slip"),
     "find.standing_changed": gettext_lazy("With that the find's standing changed"),
 }
@@ -176,3 +179,15 @@ ACTS = {
     "reopen": gettext_lazy("Reopened"),
     "withdraw": gettext_lazy("Withdrew an earlier act"),
 }
+
+
+@register.filter
+def correction_words(correction: AccountCorrection) -> str:
+    """Say what of an account was corrected: 'stem pits, none: not known before, now sometimes'."""
+    before = correction.usual_before
+    return _("%(character)s, %(state)s: %(before)s before, now %(after)s.") % {
+        "character": correction.character.name,
+        "state": correction.state.name,
+        "before": Usual(before).label if before else _("not known"),
+        "after": Usual(correction.usual_after).label,
+    }

@@ -1,6 +1,7 @@
 """The find's page and its thread, the referees' desk, scopes and notices; contrasts."""
 
 from society.review.views.contrast import beside, contrast, contrast_typed
+from society.review.views.corrections import correct, correction_withdraw
 from society.review.views.finds import (
     comment,
     desk,
@@ -18,6 +19,8 @@ __all__ = [
     "comment",
     "contrast",
     "contrast_typed",
+    "correct",
+    "correction_withdraw",
     "desk",
     "find",
     "notices",

@@ -1,5 +1,6 @@
 """How evidence bears: for a find, for characters typed on a bare page, and side by side."""
 
+import uuid
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
@@ -14,6 +15,7 @@ from society.review.queries import (
     columns_asked_for,
     contrast_for_find,
     contrast_of_typed,
+    corrections_on,
     ratio_between,
     side_by_side,
     viewer_of_request,
@@ -28,7 +30,12 @@ def contrast(request: HttpRequest, year: int, number: int) -> HttpResponse:
     viewer = viewer_of_request(request)
     shown = visible_find(viewer, year, number)
     page = contrast_for_find(shown.pk)
-    context = {"find": shown, "page": page, **_ratio(request, page)}
+    context = {
+        "find": shown,
+        "page": page,
+        "corrections": corrections_on(viewer, shown.pk, just_laid=_uuid(request, "corrected")),
+        **_ratio(request, page),
+    }
     return render(request, "review/contrast.html", context)
 
 
@@ -54,6 +61,14 @@ def beside(request: HttpRequest) -> HttpResponse:
     asked = columns_asked_for(viewer, request.GET.getlist("with"), request.GET.get("add", ""))
     context = {"page": side_by_side(viewer, asked.columns), "asked": asked}
     return render(request, "review/side_by_side.html", context)
+
+
+def _uuid(request: HttpRequest, name: str) -> uuid.UUID | None:
+    """Return what the address names, where that can be read."""
+    try:
+        return uuid.UUID(request.GET.get(name, ""))
+    except ValueError:
+        return None
 
 
 def _ratio(request: HttpRequest, page: ContrastPage) -> dict[str, Any]:

@@ -22,6 +22,7 @@ from society.review.queries.desk import (
     desk_queue,
     desk_rows,
     finders_waiting,
+    since_split,
 )
 from society.review.queries.evidence import may_be_asked
 from society.review.queries.find_page import FindPage, find_page
@@ -65,6 +66,7 @@ __all__ = [
     "notices_of",
     "ratio_between",
     "side_by_side",
+    "since_split",
     "taxon_to_correct",
     "viewer_context",
     "viewer_for",

@@ -32,8 +32,11 @@ AROUND_IT = (View.HABITAT, View.LABEL)
 class DeskFilter:
     """What of the queue is asked for; empty values ask for everything.
 
-    ``whose`` is "mine" for what lies in one's scope only; ``days`` the least days of waiting.
+    ``show`` is "split" for what was not looked at since its species was split, whether it waits or
+    not; ``whose`` "mine" for what lies in one's scope only; ``days`` the least days of waiting.
     """
+
+    show: str = ""
 
     whose: str = ""
     genus: str = ""
@@ -45,18 +48,22 @@ class DeskFilter:
     @property
     def is_wide(self) -> bool:
         """Whether nothing but the order is chosen."""
-        return not (self.whose or self.genus or self.site_id or self.finder_id or self.days)
+        return not (
+            self.show or self.whose or self.genus or self.site_id or self.finder_id or self.days
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class DeskRow:
-    """A find that waits; ``parts`` is empty where it is not named yet."""
+    """A find on the desk; ``parts`` is empty where it is not named yet. One that does not wait
+    (``waits``) is to be looked at again since a split."""
 
     entry: DeskEntry
     place: PlaceGiven
     parts: Parts
     english: str
     photograph: Photograph | None
+    waits: bool
     waiting_days: int
     is_outside: bool
 
@@ -85,19 +92,21 @@ def scope_condition(viewer: Viewer) -> Q:
 def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
     """Return the finds that wait for a referee and are not the viewer's own, in order.
 
+    Or those of the viewer's scope that nobody looked at since their species was split: the viewer's
+    own too, since a new slip by a finder who is the referee is a new look.
+
     Its rows bear no more than the order needs: all of them are put in order for one page, and
     ``desk_rows`` reads what that page shows.
     """
     inside = scope_condition(viewer)
-    own = Find.objects.filter(finder_id=viewer.person_id).order_by()
-    queue = (
-        DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
-        .exclude(find_id__in=own.values("pk"))
-        .annotate(
-            is_outside=Case(
-                When(inside, then=Value(0)), default=Value(1), output_field=IntegerField()
-            )
-        )
+    if wanted.show == "split":
+        queue = since_split(viewer)
+    else:
+        own = Find.objects.filter(finder_id=viewer.person_id).order_by()
+        waiting = DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
+        queue = waiting.exclude(find_id__in=own.values("pk"))
+    queue = queue.annotate(
+        is_outside=Case(When(inside, then=Value(0)), default=Value(1), output_field=IntegerField())
     )
     if wanted.whose == "mine":
         queue = queue.filter(inside)
@@ -111,6 +120,12 @@ def desk_queue(viewer: Viewer, wanted: DeskFilter) -> QuerySet[DeskEntry, Any]:
     if wanted.days:
         queue = queue.filter(since__lte=timezone.now() - dt.timedelta(days=wanted.days))
     return queue.order_by(*_order(wanted))
+
+
+def since_split(viewer: Viewer) -> QuerySet[DeskEntry, Any]:
+    """Return the finds in the viewer's scope that nobody looked at since their name was split."""
+    wide = Find.objects.laid().filter(reads_wide=True).order_by()
+    return DeskEntry.objects.filter(scope_condition(viewer), find_id__in=wide.values("pk"))
 
 
 def _order(wanted: DeskFilter) -> tuple[str, ...]:
@@ -140,6 +155,7 @@ def desk_rows(viewer: Viewer, entries: Iterable[Any]) -> list[DeskRow]:
                 parts=_parts(entry),
                 english=english.get(taxon.pk, "") if taxon is not None else "",
                 photograph=photographs.get(entry.find_id),
+                waits=entry.waits == Waits.FOR_REFEREE,
                 waiting_days=(now - entry.since).days,
                 is_outside=outside[entry.pk],
             )
@@ -170,9 +186,12 @@ def first_photographs(find_ids: list[int]) -> dict[int, Photograph]:
 
 
 def finders_waiting() -> QuerySet[Person]:
-    """Return the finders of whom something waits, for the filter."""
+    """Return the finders of whom something lies on the desk, for the filter."""
     waiting = DeskEntry.objects.filter(waits=Waits.FOR_REFEREE)
-    return Person.objects.filter(pk__in=waiting.values("find__finder_id")).by_name()
+    wide = Find.objects.laid().filter(reads_wide=True).order_by()
+    return Person.objects.filter(
+        Q(pk__in=waiting.values("find__finder_id")) | Q(pk__in=wide.values("finder_id"))
+    ).by_name()
 
 
 def desk_position(viewer: Viewer, wanted: DeskFilter, find_id: int) -> DeskPosition:

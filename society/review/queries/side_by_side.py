@@ -20,6 +20,7 @@ from society.members.permissions import Viewer
 from society.names.models import Taxon
 from society.names.queries import AccountBook, account_book, danger_words, facts_of, name_index
 from society.review.queries.evidence import taxon_of
+from society.review.queries.naming import qualified_parts
 from society.review.queries.observed import observed_of, readings_written
 from society.review.queries.time_line import TimeLine, time_lines
 from society.safety.gate import NoticeContext, notice_context
@@ -148,7 +149,7 @@ def _find_column(find: Find, place: PlaceGiven) -> Column:
     taxon = find.standing_taxon.current if find.standing_taxon else taxon_of(current)
     parts = [(current.name_written, False)] if current else []
     if taxon is not None:
-        parts = render_parts(taxon.scientific_name)
+        parts = qualified_parts(taxon.scientific_name, "", "s.l." if find.reads_wide else "")
     return Column(
         key=f"find-{find.year}-{find.number}",
         parts=parts,

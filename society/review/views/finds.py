@@ -35,12 +35,13 @@ from society.review.queries import (
     desk_rows,
     find_page,
     notices_of,
+    since_split,
     viewer_of_request,
 )
 
 DESK_ROWS = 20
 # What the address carries from the desk to its finds and back.
-DESK_PARAMETERS = ("whose", "genus", "site", "finder", "days", "order")
+DESK_PARAMETERS = ("show", "whose", "genus", "site", "finder", "days", "order")
 Made = TypeVar("Made")
 
 
@@ -249,6 +250,8 @@ def desk(request: HttpRequest) -> HttpResponse:
         "querystring": querystring_without_page(request),
         "desk_query": desk_query(request),
         "is_filtered": not wanted.is_wide,
+        "is_since_split": wanted.show == "split",
+        "since_split": since_split(viewer).count(),
         "did": _act_just_laid(request, viewer),
     }
     return render(request, "review/desk.html", context)
@@ -262,6 +265,7 @@ def desk_filter(request: HttpRequest) -> DeskFilter:
         return int(value) if value.isascii() and value.isdigit() and len(value) < 6 else None
 
     return DeskFilter(
+        show="split" if request.GET.get("show") == "split" else "",
         whose="mine" if request.GET.get("whose") == "mine" else "",
         genus="".join(filter(str.isprintable, request.GET.get("genus", "")))[:60],
         site_id=whole("site"),

@@ -13,7 +13,13 @@ from django.utils.translation import gettext_lazy as _
 from society.finds.models import Basis, Qualifier, Substrate
 from society.members.models import Person
 from society.names.models import Form, Rank, Usual
-from society.names.queries import CharacterWords, account_book, host_genus, written_name_read
+from society.names.queries import (
+    CharacterWords,
+    account_book,
+    host_genus,
+    part_words,
+    written_name_read,
+)
 from society.review.models import Scope, ScopeRank, Wanted
 from society.review.queries import ContrastPage, CorrectionPage, FindPage, finders_waiting
 from society.science.contrast import Observed
@@ -254,7 +260,7 @@ class TypedPart:
 
     @property
     def name(self) -> str:
-        return self.code.replace("_", " ")
+        return part_words(self.code)
 
     @property
     def forms(self) -> str:

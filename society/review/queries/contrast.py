@@ -244,7 +244,11 @@ def contrast_page(
         background,
     )
     main = next(iter(proposed), None)
-    dangerous = [row.taxon for row in shown if row.taxon is not None and row.taxon.is_dangerous]
+    dangerous = [
+        row.taxon
+        for row in shown
+        if row.taxon is not None and row.taxon.is_dangerous and row.role == "look_alike"
+    ]
     return ContrastPage(
         book=book,
         contrast=weighed,
@@ -254,7 +258,7 @@ def contrast_page(
         next_looks=list(looks[:LOOKS_NEXT]),
         time_lines=_lines_shown(readings, candidates, book),
         observed=observed,
-        context=notice_context(main, dangerous=dangerous[:ROWS_IN_FULL]),
+        context=notice_context(main, dangerous=dangerous),
         is_empty=not any(row.row.seen for row in shown),
     )
 

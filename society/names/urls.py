@@ -3,7 +3,7 @@
 from django.urls import path
 
 from society.names import views
-from society.names.views import accounts, acts, files, vocabulary
+from society.names.views import accounts, acts, files, look_alikes, vocabulary
 
 app_name = "names"
 urlpatterns = [
@@ -21,6 +21,12 @@ urlpatterns = [
     path("keeper/names/<int:taxon_id>/lists/", acts.lists, name="lists"),
     path("keeper/names/lists/<int:status_id>/", acts.listed, name="listed"),
     path("keeper/names/lists/<int:status_id>/remove/", acts.listed_remove, name="listed_remove"),
+    path("keeper/names/<int:taxon_id>/look-alikes/", look_alikes.look_alikes, name="look_alikes"),
+    path(
+        "keeper/names/look-alikes/<int:look_alike_id>/remove/",
+        look_alikes.look_alike_remove,
+        name="look_alike_remove",
+    ),
     path("keeper/names/files/", files.files, name="files"),
     path("keeper/names/files/<int:file_id>/", files.file, name="file"),
     path("keeper/names/files/<int:file_id>/take/", files.file_take, name="file_take"),

@@ -256,6 +256,20 @@ NAMES = (
         post="in 403 403 403 403 403 ->",
         to="/keeper/names/{milkcap}/lists/",
     ),
+    Row(
+        "names:look_alikes",
+        "/keeper/names/{milkcap}/look-alikes/",
+        KEEPER,
+        post="in 403 403 403 403 403 ->",
+        data={"other": "Russula ochroleuca", "source": "from memory"},
+        to="/keeper/names/{milkcap}/look-alikes/",
+    ),
+    Row(
+        "names:look_alike_remove",
+        "/keeper/names/look-alikes/999999/remove/",
+        POSTED_ONLY,
+        post="in 403 403 403 403 403 404",
+    ),
     Row("names:files", "/keeper/names/files/", KEEPER, post=KEEPER, data={"kind": "taxa"}),
     Row("names:file", "/keeper/names/files/{names_file}/", KEEPER),
     Row(

@@ -34,7 +34,8 @@ COLUMNS = {
     "synonyms": "synonym,authorship,accepted,kind,source",
     "hosts": "scientific_name,authorship,rank,group,family,english,source,doubt",
     "look_alikes": "name,other,separated_by,source,verified,thought_to_be_eaten",
-    "characters": "form,part,character,english,sentence,cost,states,wait_minutes,cuts,never_asked,order",
+    "characters": "form,part,character,english,sentence,cost,states,wait_minutes,cuts,never_asked,"
+    "order",
 }
 FORMS = {
     *("agaric", "bolete", "bracket", "crust", "club", "stomach", "jelly"),

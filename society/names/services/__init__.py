@@ -22,6 +22,11 @@ from society.names.services.listed import (
     listed_statuses_take,
 )
 from society.names.services.loading import DATA, LoadReport, checklist_load
+from society.names.services.look_alikes import (
+    LookAlikeEntry,
+    look_alike_add,
+    look_alike_remove,
+)
 from society.names.services.merging import taxon_merge, taxon_part
 from society.names.services.moving import taxon_move
 from society.names.services.splitting import split_end, taxon_split
@@ -40,6 +45,7 @@ __all__ = [
     "AccountsReport",
     "ListEntry",
     "LoadReport",
+    "LookAlikeEntry",
     "account_reading_set",
     "account_set_sources",
     "account_spores_set",
@@ -59,6 +65,8 @@ __all__ = [
     "listed_status_edit",
     "listed_status_remove",
     "listed_statuses_take",
+    "look_alike_add",
+    "look_alike_remove",
     "split_end",
     "stamp_raise",
     "taxon_add",

@@ -101,7 +101,7 @@ def addresses(cast: Cast) -> dict[str, Any]:
         "draft": cast.draft.uuid,
         "draft_photograph": DraftPhotograph.objects.get().uuid,
         "verdict": Verdict.objects.filter(kind="dispute").earliest("pk").uuid,
-        "correction": AccountCorrection.objects.get().uuid,
+        "correction": AccountCorrection.objects.earliest("pk").uuid,
         "scope": Scope.objects.get(person=cast.bea.person).pk,
         "invitation": cast.invitation.pk,
         "token": cast.invitation_token,

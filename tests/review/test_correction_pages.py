@@ -84,10 +84,10 @@ def test_the_page_tells_what_the_account_holds_its_sources_and_what_will_change(
 ) -> None:
     page = page_of(bea, address(find, "?character=stem_pits&state=none"))
     assert "Lactarius deliciosus" in page
-    row = page.split('<th scope="row">many</th>', 1)[1].split("</tr>")[0]
+    row = page.split("<dt>many</dt>", 1)[1].split("</dd>")[0]
     assert "always" in row
     assert "from memory" in row
-    assert "not known" in page.split('<th scope="row">none</th>', 1)[1].split("</tr>")[0]
+    assert "not known" in page.split("<dt>none</dt>", 1)[1].split("</dd>")[0]
     assert re.search(r'value="none"[^>]*checked', page)
     assert f"‘{source(find)}’" in page
     assert "correct that too" in page

@@ -183,7 +183,7 @@ class DeskFilterForm(forms.Form):
     show = forms.ChoiceField(
         label=_("Finds"),
         required=False,
-        choices=[("", _("what waits")), ("split", _("to be looked at again since a split"))],
+        choices=[("", _("what waits")), ("split", _("to look at again"))],
     )
     whose = forms.ChoiceField(
         label=_("Names"),

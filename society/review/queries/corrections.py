@@ -16,7 +16,8 @@ from society.names.models import Account, AccountState, Character, Rank, Taxon, 
 from society.names.queries import account_book, danger_words, vocabulary
 from society.review.models import AccountCorrection
 from society.review.permissions import in_scope, may_withdraw_correction
-from society.review.queries.contrast import find_with_evidence, observed_of
+from society.review.queries.contrast import find_with_evidence
+from society.review.queries.observed import observed_of
 from society.science.names import render_parts
 
 EVERY_FORM = "all"

@@ -259,6 +259,16 @@ def _without_notes(standing: Standing) -> Standing:
     return replace(standing, reason_codes=kept)
 
 
+def test_a_second_who_agrees_that_it_is_a_lactarius_sp_takes_nothing_away() -> None:
+    find = FindFacts(finder_ids=frozenset({PEOPLE["ann"]}), from_books=False, needs_two=True)
+    slip = SlipFacts(
+        1, 1, 17, "lactarius sp.", "genus", "sp.", PEOPLE["ann"], True, basis_from_books=False
+    )
+    agreeing = VerdictFacts(900, 900, "confirm", 1, PEOPLE["ewan"], in_scope=True, at_rank="genus")
+    assert what_stands(find, [slip], []).code == "determined_by_its_referee"
+    assert what_stands(find, [slip], [agreeing]).code == "determined_by_its_referee"
+
+
 @given(finds(), histories())
 @settings(max_examples=150, deadline=None)
 def test_a_further_referee_who_agrees_never_lowers_what_stands(

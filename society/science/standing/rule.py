@@ -107,7 +107,7 @@ def _one_agrees(docket: Docket, best: Weighing, reasons: set[str]) -> Standing:
     """Rule 5; an agreeing second referee takes away nothing that stood before (rule 6)."""
     reasons.add("one_referee_agrees")
     own = _own_determination(docket)
-    agreed = own is not None and own.name_key == best.name.key
+    agreed = own is not None and name_on(own).key == best.name.key
     if own is not None and agreed and _others_who_acted(docket, own) <= best.by:
         reasons.add("finder_is_its_referee")
         return _standing("determined_by_its_referee", own, own.rank, {own.by, *best.by}, reasons)

@@ -171,7 +171,9 @@ def milk(*looks: tuple[float, str]) -> tuple[ReadingEntry, ...]:
 
 def table_of(page: str, caption: str) -> str:
     """Return the words of the time line under a caption, with what is said below it."""
-    return plain(page[page.index(f">{caption}</caption>") + 1 :].split("<caption")[0])
+    return plain(
+        page[page.index(f">{caption}</caption>") + 1 :].split("<caption")[0].split("</section>")[0]
+    )
 
 
 def test_readings_of_settled_finds_stand_below_the_account_at_their_minutes(
@@ -258,7 +260,7 @@ def with_host(host: Taxon) -> tuple[OrganismEntry, ...]:
     return (OrganismEntry(as_written=host.scientific_name, taxon_id=host.pk, part="host"),)
 
 
-def test_hosts_here_stand_against_those_of_the_account(member: Client) -> None:
+def test_hosts_here_stand_against_those_held(member: Client) -> None:
     taxon = make_taxon("Boletus edulis", hosts=["Picea", "Quercus"])
     spruce = make_host("Picea abies", genus="Picea")
     birch = make_host("Betula pendula", genus="Betula")
@@ -269,7 +271,7 @@ def test_hosts_here_stand_against_those_of_the_account(member: Client) -> None:
     words = plain(page_of(member, taxon))
     assert "Picea abies 2 both" in words
     assert "Betula pendula 1 only here" in words
-    assert "Quercus 0 only in the account" in words
+    assert "Quercus 0 held, not seen here" in words
     assert "A host is recorded of 3 finds of the 4 that stand." in words
 
 

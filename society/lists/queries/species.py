@@ -38,7 +38,7 @@ LATEST = 8
 @dataclass(frozen=True, slots=True)
 class MonthCount:
     """Finds of a month; ``height`` is their share of the fullest month, 0 to 100; ``expected``
-    whether the account names it."""
+    whether it is held as one of the species."""
 
     first_day: dt.date
     finds: int
@@ -54,9 +54,9 @@ class SynonymShown:
 
 @dataclass(frozen=True, slots=True)
 class MonthsCompared:
-    """Twelve counts of finds that stand and whose month is known, against the account's months.
+    """Twelve counts of finds that stand and whose month is known, against the months held.
 
-    ``unknown`` finds stand beside them. ``is_known``: the account names months; then ``outside``
+    ``unknown`` finds stand beside them. ``is_known``: months are held of it; then ``outside``
     finds were made in others.
     """
 

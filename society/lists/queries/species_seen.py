@@ -159,22 +159,23 @@ def colours_by_stage(settled: QuerySet[Find], book: AccountBook) -> list[ColourB
 
 @dataclass(frozen=True, slots=True)
 class HostCompared:
-    """A tree or plant: how many finds here stood with or on it, and whether the account names it.
+    """A tree or plant: how many finds here stood with or on it.
 
-    A host seen here carries its own name, one of the account alone its genus.
+    ``is_held``: its genus is held as a host of the species. A host seen here carries
+    its own name, one that is held alone its genus.
     """
 
     name: str
     finds: int
-    in_account: bool
+    is_held: bool
 
 
 @dataclass(frozen=True, slots=True)
 class HostsCompared:
-    """Hosts of the finds that stand against the genera the account names, the most seen first.
+    """Hosts of the finds that stand against the genera held of it, the most seen first.
 
-    ``finds`` of ``of`` that stand have a host recorded; a find may have several. ``is_known``: the
-    account names hosts at all.
+    ``finds`` of ``of`` that stand have a host recorded; a find may have several. ``is_known``:
+    hosts are held of it at all.
     """
 
     rows: list[HostCompared]
@@ -184,7 +185,7 @@ class HostsCompared:
 
 
 def hosts_compared(stands: QuerySet[Find], genera: Iterable[str], of: int) -> HostsCompared:
-    """Return hosts here against those of the account. Two queries."""
+    """Return hosts here against those held. Two queries."""
     known = list(genera)
     hosted = stands.order_by().filter(
         organisms__part__in=HOST_PARTS,

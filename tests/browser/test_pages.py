@@ -11,6 +11,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils.http import urlsafe_base64_encode
 from playwright.sync_api import Page, expect
 
+from society.names.models import AccountReading, CharacterState, ChecklistFile, ListedStatus
 from tests.browser import steps
 from tests.cast import DRAFT_UUID, Cast, cast_make
 from tests.make import make_host
@@ -21,6 +22,8 @@ NO_PAGES = {
     *("draft_photograph", "draft_photograph_add", "draft_photograph_drop", "photograph_add"),
     *("list_csv", "list_xlsx", "finds_csv", "my_records", "signout", "invitation_revoke"),
     *("withdraw", "put_back", "slip", "verdict", "undo", "comment", "scope_end"),
+    *("checklist_csv", "account_spores_drop", "file_drop", "file_take", "listed_remove"),
+    *("look_alike_remove", "part", "split_end", "state_add", "correction_withdraw"),
 }
 # How Python writes its objects, and what a template leaves where a word is missing.
 OF_THE_PROGRAM = re.compile(r"\b\w+\(\w+=|<\w+: |object at 0x|\{\{|\{%|\bNone\b")
@@ -122,6 +125,7 @@ def pages_of(role: str, cast: Cast) -> list[PageShown]:
             shown("review:desk", query="?genus=Russula&whose=mine"),
             shown("review:find", plain, "?desk=1"),
             shown("review:find", disputed, "?desk=1"),
+            shown("review:account_correct", confirmed, "?character=ring"),
             shown("lists:home"),
         ],
         "organiser": [
@@ -142,6 +146,23 @@ def pages_of(role: str, cast: Cast) -> list[PageShown]:
             shown("names:checklist", query="?q=lact"),
             shown("names:add"),
             shown("names:edit", taxon),
+            shown("names:merge", taxon),
+            shown("names:move", taxon),
+            shown("names:split", taxon),
+            shown("names:lists", taxon),
+            shown("names:listed", (ListedStatus.objects.get().pk,)),
+            shown("names:look_alikes", taxon),
+            shown("names:files"),
+            shown("names:file", (ChecklistFile.objects.get().pk,)),
+            shown("names:account", taxon),
+            shown("names:account_states", (*taxon, "ring")),
+            shown("names:account_reading_add", taxon),
+            shown("names:account_reading", (*taxon, AccountReading.objects.get().pk)),
+            shown("names:account_spores", taxon),
+            shown("names:kept_characters"),
+            shown("names:kept_character", ("ring",)),
+            shown("names:character_add"),
+            shown("names:kept_state", (CharacterState.objects.get(code="hanging").pk,)),
         ],
     }[role]
 

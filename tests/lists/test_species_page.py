@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from django.test import Client
 
-from society.finds.models import ObservedCharacter, Standing
+from society.finds.models import Find, ObservedCharacter, Standing
 from society.finds.services import OrganismEntry, ReadingEntry
 from society.names.models import (
     AccountReading,
@@ -382,3 +382,14 @@ def test_the_lists_lead_to_the_characters_and_to_what_goes_with_them() -> None:
     page = text(Client(), "/lists/")
     assert 'href="/characters/"' in page
     assert 'href="/contrast/"' in page
+
+
+def test_what_reads_wide_since_a_split_is_told_and_not_counted(
+    member: Client, milkcap: Taxon
+) -> None:
+    find_standing(taxon=milkcap, date=OCTOBER)
+    wide = find_standing(taxon=milkcap, date=OCTOBER)
+    Find.objects.filter(pk=wide.pk).update(reads_wide=True)
+    words = plain(page_of(member, milkcap))
+    assert "1 find stands" in words
+    assert "1 more reads as s.l. since the species was split and is not counted here." in words

@@ -27,7 +27,7 @@ from tests.make import (
 )
 
 # What the docstring of ``species_page`` promises.
-QUERIES = 23
+QUERIES = 24
 
 
 @pytest.fixture

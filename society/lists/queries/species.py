@@ -77,6 +77,7 @@ class MonthsCompared:
 class SpeciesPage:
     """What the page of an accepted name shows one viewer.
 
+    ``wide`` finds stand under the name but read as s.l. since its split; nothing else counts them.
     ``sites`` are those the viewer may name for finds of it. Of secret finds colours, hosts and
     months are counted as of others; neither site nor caption is told.
     """
@@ -89,6 +90,7 @@ class SpeciesPage:
     studied: Studied
     times: list[TimesShown]
     finds: int
+    wide: int
     unconfirmed: int
     months: MonthsCompared
     hosts: HostsCompared
@@ -103,12 +105,13 @@ class SpeciesPage:
 def species_page(viewer: Viewer, taxon: Taxon, view: str | None = None) -> SpeciesPage:
     """Return the page of an accepted name; with ``view`` photographs of that view only.
 
-    Twenty-three queries at most, however many finds; seven more when the accounts have changed
+    Twenty-four queries at most, however many finds; seven more when the accounts have changed
     since this process read them.
     """
     finds = finds_at(viewer, None).filter(of_taxon_condition(taxon), named_condition)
-    stands = finds.filter(stands_condition())
-    settled = finds.filter(standing__in=PUBLISHED)
+    narrow = finds.filter(reads_wide=False)
+    stands = narrow.filter(stands_condition())
+    settled = narrow.filter(standing__in=PUBLISHED)
     held = studied(taxon)
     months = _months(stands, taxon)
     alike = look_alikes(held)
@@ -129,7 +132,8 @@ def species_page(viewer: Viewer, taxon: Taxon, view: str | None = None) -> Speci
         studied=held,
         times=times_shown(settled, held.facts, held.shown.readings if held.shown else ()),
         finds=months.finds + months.unknown,
-        unconfirmed=finds.filter(standing=Standing.UNCONFIRMED).count(),
+        wide=finds.filter(stands_condition(), reads_wide=True).count(),
+        unconfirmed=narrow.filter(standing=Standing.UNCONFIRMED).count(),
         months=months,
         hosts=hosts_compared(stands, taxon.hosts, of=months.finds + months.unknown),
         sites=_sites(viewer, stands),

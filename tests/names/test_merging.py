@@ -123,6 +123,37 @@ def test_a_name_that_was_merged_by_editing_it_can_be_parted_too(keeper: Viewer) 
     assert english(other) == []
 
 
+def test_english_names_come_back_after_the_accepted_name_was_edited(keeper: Viewer) -> None:
+    one = make_taxon("Lactarius primus", english="First Milkcap")
+    other = make_taxon("Lactarius alter", english="Other Milkcap")
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    taxon_edit(
+        other.pk,
+        {"authorship": "Fr."},
+        english=["Other Milkcap", "First Milkcap", "Third Milkcap"],
+        by=keeper,
+    )
+    taxon_edit(
+        other.pk, {}, english=["Third Milkcap", "First  Milkcap", "Other Milkcap"], by=keeper
+    )
+    assert english(other)[0] == "Third Milkcap"
+    taxon_part(one.pk, by=keeper)
+    assert english(one) == ["First Milkcap"]
+    assert english(other) == ["Third Milkcap", "Other Milkcap"]
+
+
+def test_an_english_name_that_was_given_by_hand_since_does_not_hinder_the_parting(
+    keeper: Viewer,
+) -> None:
+    one, other = make_taxon(english="First Milkcap"), make_taxon(english="Other Milkcap")
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    taxon_edit(one.pk, {}, english=["First Milkcap"], by=keeper)
+    taxon_part(one.pk, by=keeper)
+    assert english(one) == ["First Milkcap"]
+    assert english(other) == ["Other Milkcap"]
+    assert VernacularName.objects.filter(is_preferred=True).count() == 2
+
+
 def test_a_chain_of_mergings_can_be_parted_link_by_link(keeper: Viewer) -> None:
     one, two, three = make_taxon(english="First"), make_taxon(), make_taxon()
     taxon_merge(one.pk, into_id=two.pk, by=keeper)

@@ -186,16 +186,23 @@ def _english_moved(taxon: Taxon, accepted: Taxon) -> dict[str, Any]:
 
 
 def _english_back(taxon: Taxon, record: dict[str, Any], homes: set[int]) -> None:
-    for pk, is_preferred in record["english"]:
-        VernacularName.objects.filter(pk=pk, taxon_id__in=homes).update(
-            taxon=taxon, is_preferred=is_preferred
-        )
+    held = list(VernacularName.objects.filter(taxon=taxon))
+    have = {(row.language, row.folded) for row in held}
+    shown = {row.language for row in held if row.is_preferred}
+    preferred = dict(record["english"])
+    for row in VernacularName.objects.filter(pk__in=preferred, taxon_id__in=homes):
+        if (row.language, row.folded) in have:
+            # The name got it anew by hand; the row that had moved goes, as it would have left.
+            row.delete()
+            continue
+        row.taxon, row.is_preferred = taxon, preferred[row.pk] and row.language not in shown
+        row.save(update_fields=["taxon", "is_preferred", "updated_at"])
     for name, folded, language, is_preferred in record["english_dropped"]:
         VernacularName.objects.get_or_create(
             taxon=taxon,
             folded=folded,
             language=language,
-            defaults={"name": name, "is_preferred": is_preferred},
+            defaults={"name": name, "is_preferred": is_preferred and language not in shown},
         )
 
 

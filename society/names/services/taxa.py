@@ -78,7 +78,7 @@ def _taxon_save(
     prior = values_before(taxon, values) if taxon.pk else {}
     if taxon.pk and english is not None:
         held = english_lines(taxon)
-        if held != list(_names(english).values()):
+        if _english_differs(held, list(_names(english).values())):
             prior["english"] = " | ".join(held)
     if taxon.pk and not prior:
         return taxon
@@ -91,7 +91,7 @@ def _taxon_save(
     is_new = taxon.pk is None
     if is_new:
         taxon.save()
-    if english is not None:
+    if english is not None and (is_new or "english" in prior):
         _english_set(taxon, _names(english))
     touched = {accepted.pk} if accepted else set()
     if accepted and not is_new and prior.get("accepted", accepted) is None:
@@ -195,11 +195,16 @@ def _names(english: Iterable[str]) -> dict[str, str]:
 
 
 def _english_set(taxon: Taxon, wanted: dict[str, str]) -> None:
-    taxon.vernacular_names.filter(language="en").delete()
+    """Write what differs alone: rows that stay keep their ids, which a merging has on record."""
+    rows = taxon.vernacular_names.filter(language="en")
+    rows.exclude(folded__in=wanted).delete()
+    held = {row.folded: row for row in rows}
     for position, (folded, name) in enumerate(wanted.items()):
-        row = VernacularName(
-            taxon=taxon, language="en", folded=folded, name=name, is_preferred=position == 0
-        )
+        row = held.get(folded) or VernacularName(taxon=taxon, language="en", folded=folded)
+        said = (name, position == 0)
+        if not row._state.adding and (row.name, row.is_preferred) == said:
+            continue
+        row.name, row.is_preferred = said
         try:
             row.full_clean()
         except ValidationError as error:
@@ -207,3 +212,8 @@ def _english_set(taxon: Taxon, wanted: dict[str, str]) -> None:
                 f"{name[:40]}: {' '.join(error.messages)}", "bad_english_name", field="english"
             ) from error
         row.save()
+
+
+def _english_differs(held: list[str], wanted: list[str]) -> bool:
+    """Whether other names are wanted, or another one to be shown; the rest has no order."""
+    return held[:1] != wanted[:1] or sorted(held) != sorted(wanted)

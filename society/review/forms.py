@@ -225,15 +225,16 @@ class RatioForm(forms.Form):
 
     def __init__(self, *args: Any, page: ContrastPage, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        groups = ((_("named here"), page.candidates), (_("further dangerous"), page.further))
         choices = [
-            (pk, str(row.taxon.scientific_name))
-            for pk, row in page.named.items()
-            if row.taxon is not None
+            (group, [(row.taxon.pk, row.taxon.scientific_name) for row in rows if row.taxon])
+            for group, rows in groups
         ]
+        keys = [key for _group, rows in choices for key, _name in rows]
         for position, name in enumerate(("one", "other")):
             field = self.fields[name]
             field.choices = choices  # type: ignore[attr-defined]
-            field.initial = choices[min(position, len(choices) - 1)][0]
+            field.initial = keys[min(position, len(keys) - 1)]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -273,6 +274,10 @@ class TypedPart:
         return any(ticked for row in self.characters for _value, _name, ticked in row.states)
 
 
+# Said by the page's own words: an old link may ask for what the lists no longer hold.
+CHOOSE_AGAIN = {"invalid_choice": _("This is not in the list. Choose again.")}
+
+
 class TypedCharactersForm(forms.Form):
     """Characters seen, where there is no find: read into what a contrast takes."""
 
@@ -280,6 +285,7 @@ class TypedCharactersForm(forms.Form):
         label=_("Form"),
         choices=Form.choices,
         widget=forms.Select(attrs={"data-form-choice": ""}),
+        error_messages={"required": _("Choose the form."), **CHOOSE_AGAIN},
     )
     month = forms.TypedChoiceField(
         label=_("Month"),
@@ -287,15 +293,32 @@ class TypedCharactersForm(forms.Form):
         coerce=int,
         empty_value=None,
         choices=[("", _("not said")), *((number, name) for number, name in MONTHS.items())],
+        error_messages=CHOOSE_AGAIN,
     )
-    substrate = forms.ChoiceField(label=_("Grew on"), choices=Substrate.choices, required=False)
+    substrate = forms.ChoiceField(
+        label=_("Grew on"),
+        choices=Substrate.choices,
+        required=False,
+        error_messages=CHOOSE_AGAIN,
+    )
     hosts = forms.CharField(
         label=_("Trees and plants within reach of its roots"),
         required=False,
         max_length=200,
         help_text=_("Names parted by commas; a genus is enough."),
+        error_messages={
+            "null_characters_not_allowed": _("A sign in this cannot be read. Write the names anew.")
+        },
     )
-    seen = forms.TypedMultipleChoiceField(required=False)
+    seen = forms.TypedMultipleChoiceField(
+        label=_("What you saw"),
+        required=False,
+        error_messages={
+            "invalid_choice": _(
+                "One of the ticked boxes is no longer in the vocabulary: tick again."
+            )
+        },
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -57,6 +57,7 @@ _HARM: dict[str | None, Promise | str] = {
     Danger.ILLNESS: _("A fungus of this name causes illness"),
 }
 _NOTHING_HELD = _("Nothing on harm is held here under this name, which says nothing about harm.")
+_NO_ONE_NAME = _("Where nothing is said here on harm, that says nothing about harm.")
 _EACH_ONE = _(
     "Never eat on one feature, one picture, one opinion or what a program suggests. Every single "
     "fungus counts: different kinds grow together, and wrong names have killed."
@@ -84,7 +85,8 @@ class NoticeContext:
 
     ``standing`` is a code of what stands, None where no find is spoken of; ``danger`` a danger
     class of the names room with its ``danger_note``; ``look_alikes`` names of dangerous fungi taken
-    for this one; ``kind`` what the text says on eating.
+    for this one; ``kind`` what the text says on eating; ``shown`` names of dangerous fungi among
+    several that a page holds beside each other. ``danger`` None where no one name is spoken of.
     """
 
     standing: str | None = None
@@ -92,6 +94,7 @@ class NoticeContext:
     look_alikes: tuple[str, ...] = ()
     kind: str | None = None
     danger_note: str = ""
+    shown: tuple[str, ...] = ()
 
 
 GENERAL = NoticeContext()
@@ -133,6 +136,11 @@ def notice_full(context: NoticeContext | None = None) -> list[str | Promise]:
     sentences.append(_EACH_ONE)
     if context.look_alikes:
         sentences.append(_look_alikes_sentence(context.look_alikes))
+    if context.shown:
+        sentences.append(
+            gettext("Dangerous fungi are among those shown: %(names)s.")
+            % {"names": ", ".join(context.shown)}
+        )
     sentences.append(_EATEN_KINDS)
     if context.kind == "medicine":
         sentences.append(_NO_REMEDY)
@@ -222,6 +230,8 @@ def _escaped(raw: str, one_line: bool) -> str:
 
 
 def _harm_sentence(context: NoticeContext) -> str | Promise:
+    if context.danger is None:
+        return _NO_ONE_NAME
     if context.danger not in _HARM:
         return _NOTHING_HELD
     words = _HARM[context.danger]

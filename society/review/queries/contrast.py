@@ -232,6 +232,8 @@ def contrast_page(
     shown = [_candidate_shown(row, taxa, roles, book) for row in weighed.rows]
     full = _in_full(shown)
     candidates = [row for row in shown if row in full]
+    if weighed.level == "genus":  # in the order of names, since no species stands before another
+        candidates.sort(key=lambda row: row.taxon.folded if row.taxon is not None else "~")
     further = [row for row in shown if row not in full and row.row.is_dangerous]
     close = {row.taxon.pk for row in full if row.taxon}
     close |= set(weighed.dangerous_close[:ROWS_IN_FULL])
@@ -258,7 +260,9 @@ def contrast_page(
         next_looks=list(looks[:LOOKS_NEXT]),
         time_lines=_lines_shown(readings, candidates, book),
         observed=observed,
-        context=notice_context(main, dangerous=dangerous),
+        context=notice_context(main, dangerous=dangerous)
+        if main is not None
+        else NoticeContext(shown=_dangerous_names(candidates)),
         is_empty=not any(row.row.seen for row in shown),
     )
 
@@ -334,6 +338,14 @@ def _candidate_shown(
     )
 
 
+def _dangerous_names(candidates: list[CandidateShown]) -> tuple[str, ...]:
+    return tuple(
+        row.taxon.scientific_name
+        for row in candidates
+        if row.taxon is not None and row.taxon.is_dangerous
+    )
+
+
 def _in_full(shown: list[CandidateShown]) -> list[CandidateShown]:
     """Every name proposed, 'something else', and the best supported up to a page's worth."""
     full = [row for row in shown if row.role in ("proposed", "unknown")]
@@ -403,8 +415,10 @@ def _lines_shown(
 def ratio_between(page: ContrastPage, one: int, other: int, viewer: Viewer) -> float | None:
     """Return how many times better the evidence goes with one name than with the other.
 
-    For signed-in members who ask for it; None for anybody else, or where a name is no candidate.
+    For signed-in members who ask for it; None for anybody else, where a name is no candidate, and
+    where nothing is parted below the genus.
     """
-    if not viewer.is_member or not {one, other} <= page.named.keys() or one == other:
+    may_ask = viewer.is_member and page.contrast.level == "species"
+    if not may_ask or not {one, other} <= page.named.keys() or one == other:
         return None
     return science.ratio(page.contrast, one, other)

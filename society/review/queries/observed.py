@@ -10,6 +10,7 @@ from society.science import contrast as science
 from society.science.colours import read_colour
 from society.science.contrast.facts import Part as HostPart
 from society.science.evidence import may_still_be_seen
+from society.science.reagents import read_reagent
 from society.science.written_states import states_written
 
 # How a find's growth is called among the states of the character 'growth'.
@@ -59,7 +60,7 @@ def readings_written(find: Find) -> list[tuple[science.ReadingSeen, str]]:
         (
             science.ReadingSeen(
                 row.exposed,
-                row.reagent,
+                read_reagent(row.reagent),
                 float(row.minutes),
                 (read_colour(row.seen) or frozenset()) if row.looked else None,
             ),

@@ -23,11 +23,12 @@ from society.review.queries.evidence import taxon_of
 from society.review.queries.naming import qualified_parts
 from society.review.queries.observed import observed_of, readings_written
 from society.review.queries.time_line import TimeLine, time_lines
-from society.safety.gate import NoticeContext, notice_context
+from society.safety.gate import NoticeContext
 from society.science import contrast as science
 from society.science.names import render_parts
 
-FEWEST, MOST = 2, 4
+MOST = 4
+LONGEST_KEY = 120
 _FIND = re.compile(r"(?:find-)?(\d{4})\s*[-/]\s*(\d{1,7})\Z")
 _ACCOUNT = re.compile(r"account-(\d{1,9})\Z")
 
@@ -74,10 +75,9 @@ def columns_asked_for(viewer: Viewer, keys: Iterable[str], add: str = "") -> Ask
 
     ``add`` is a find's number or a name as somebody typed it. Twelve queries at most.
     """
-    wanted = [
-        *dict.fromkeys(key.strip()[:120] for key in keys),
-        *([add.strip()[:120]] if add.strip() else []),
-    ]
+    typed = [add.strip()[:LONGEST_KEY]] if add.strip() else []
+    every = list(dict.fromkeys([*(key.strip()[:LONGEST_KEY] for key in keys), *typed]))
+    wanted = [key for key in every if key][: 2 * MOST]
     finds = _finds(viewer, wanted)
     taxa = _taxa(wanted)
     places = places_given(viewer, list(finds.values()))
@@ -93,7 +93,7 @@ def columns_asked_for(viewer: Viewer, keys: Iterable[str], add: str = "") -> Ask
             continue
         columns.setdefault(column.key, column)
     kept = list(columns.values())
-    return Asked(kept[:MOST], not_found, too_many=len(kept) > MOST)
+    return Asked(kept[:MOST], not_found, too_many=len(kept) > MOST or len(every) > 2 * MOST)
 
 
 def _finds(viewer: Viewer, wanted: list[str]) -> dict[str, Find]:
@@ -198,8 +198,8 @@ def side_by_side(viewer: Viewer, columns: list[Column]) -> SideBySide:
             ]
         ),
         book=book,
-        context=notice_context(
-            taxa[0] if taxa else None, dangerous=[t for t in taxa if t.is_dangerous]
+        context=NoticeContext(
+            shown=tuple(dict.fromkeys(row.scientific_name for row in taxa if row.is_dangerous))
         ),
     )
 

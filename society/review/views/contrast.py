@@ -20,7 +20,7 @@ from society.review.queries import (
     side_by_side,
     viewer_of_request,
 )
-from society.review.views.finds import visible_find
+from society.review.views.finds import desk_query, visible_find
 
 
 @login_not_required
@@ -30,12 +30,14 @@ def contrast(request: HttpRequest, year: int, number: int) -> HttpResponse:
     viewer = viewer_of_request(request)
     shown = visible_find(viewer, year, number)
     page = contrast_for_find(shown.pk)
-    context = {
+    context: dict[str, Any] = {
         "find": shown,
         "page": page,
         "corrections": corrections_on(viewer, shown.pk, just_laid=_uuid(request, "corrected")),
         **_ratio(request, page),
     }
+    if viewer.is_referee and "desk" in request.GET:
+        context["desk_query"] = desk_query(request)
     return render(request, "review/contrast.html", context)
 
 
@@ -74,18 +76,26 @@ def _uuid(request: HttpRequest, name: str) -> uuid.UUID | None:
 def _ratio(request: HttpRequest, page: ContrastPage) -> dict[str, Any]:
     """Return the form that asks for the ratio of two names, and its answer, for members."""
     viewer = viewer_of_request(request)
-    if not viewer.is_member or len(page.named) < 2:
+    if not viewer.is_member or len(page.named) < 2 or page.contrast.level == "genus":
         return {}
     asked = {"one", "other"} <= request.GET.keys()
     form = RatioForm(request.GET if asked else None, page=page)
+    # What else the address holds goes along, so that the same page answers.
+    kept = [
+        (name, value)
+        for name, values in request.GET.lists()
+        if name not in ("one", "other")
+        for value in values
+    ]
     if not (asked and form.is_valid()):
-        return {"ratio_form": form}
+        return {"ratio_form": form, "kept_parameters": kept}
     one, other = form.cleaned_data["one"], form.cleaned_data["other"]
     ratio = ratio_between(page, one, other, viewer)
     named = page.named
     first, second = (one, other) if ratio is None or ratio >= 1 else (other, one)
     return {
         "ratio_form": form,
+        "kept_parameters": kept,
         "ratio": ratio,
         "ratio_first": named[first],
         "ratio_second": named[second],

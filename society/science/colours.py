@@ -44,7 +44,7 @@ CODES: Final[tuple[str, ...]] = (
 _WORDS: Final[dict[str, tuple[str, ...]]] = {
     word: codes
     for words, codes in (
-        ("watery water clear colourless colorless transparent hyaline", ("watery",)),
+        ("watery water colourless colorless transparent hyaline", ("watery",)),
         ("white whitish chalk chalky snow milky whitening whitens whiter", ("white",)),
         ("offwhite", ("white", "cream")),
         ("cream creamy creamish ivory buff", ("cream",)),
@@ -60,7 +60,7 @@ _WORDS: Final[dict[str, tuple[str, ...]]] = {
         ("orange orangish orangey carrot apricot peach tangerine amber copper", ("orange",)),
         ("saffron", ("orange", "yellow")),
         ("salmon coral", ("orange", "pink")),
-        ("pink pinkish pinks pinking pinkening rose rosy roseate flesh fleshy", ("pink",)),
+        ("pink pinkish pinks pinking pinkening rose rosy roseate fleshcolour", ("pink",)),
         (
             (
                 "red reddish reddens reddening reddened redder redden scarlet crimson carmine blood"
@@ -111,7 +111,9 @@ _TOGETHER: Final[tuple[tuple[str, str], ...]] = (
     (r"\bolive[\s-]*brown\b", "brown"),
     (r"\b(?:rust|rusty)[\s-]*brown\b", "brown"),
     (r"\boff[\s-]*white\b", "offwhite"),
-    (r"\b(?:salmon|coral|rose|flesh)[\s-]*pink\b", "pink"),
+    # 'Flesh' alone is what was cut, not what it turned.
+    (r"\bflesh[\s-]*(?:colou?red|colou?r|pink)\b|\bfleshy?[\s-]*tint\w*\b", "fleshcolour"),
+    (r"\b(?:salmon|coral|rose)[\s-]*pink\b", "pink"),
     (r"\b(?:sea|bottle|grass|emerald)[\s-]*green\b", "green"),
     (r"\b(?:slate|sky)[\s-]*blue\b", "blue"),
     (r"\b(?:slate|lead|ash|mouse)[\s-]*gr[ea]y\b", "grey"),
@@ -167,6 +169,8 @@ def read_colour(text: str) -> frozenset[str] | None:
     found = _after_turning(words) or _codes(words)
     if found:
         return found
+    if re.search(r"\bclear\b", words):  # beside a colour it only says how bright that is
+        return frozenset({"watery"})
     return frozenset({"none"}) if unchanged else None
 
 

@@ -3,7 +3,8 @@
 Method. The words are folded to lower case and plain letters. A state whose whole name stands in
 them is meant; the longest names are looked for first and what they cover is taken out, so that
 'rusty brown' is not read as 'brown' too. Where no whole name stands there, a state is meant whose
-code stands there as a word. What comes to nothing is left unread.
+code stands there as a word. What is denied ('not white', 'without pink tint') is left out up to
+the next stop or comma. What comes to nothing is left unread.
 
 Source: common practice.
 
@@ -15,13 +16,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from typing import Final
 
 from society.science.names import fold
+
+_DENIED: Final = re.compile(r"\b(?:not|no|never|without|nor)\b[^,;.]*")
 
 
 def states_written(text: str, states: Mapping[str, str]) -> frozenset[str]:
     """Return the codes of the states, given with their names, that the words come to."""
-    left = f" {_plain(text)} "
+    left = f" {_plain(_DENIED.sub(' ', text.casefold()))} "
     found = set()
     for code, name in sorted(states.items(), key=lambda item: -len(item[1])):
         words = f" {_plain(name)} "

@@ -151,3 +151,24 @@ def test_any_text_is_read_or_not_read_and_nothing_else(text: str) -> None:
 )
 def test_shades_and_the_way_of_turning_do_not_change_the_colour(colour: str, before: str) -> None:
     assert colour in (read_colour(before + colour) or ())
+
+
+@pytest.mark.parametrize(
+    ("text", "codes"),
+    [
+        ("flesh unchanged", {"none"}),
+        ("no change in the flesh", {"none"}),
+        ("flesh not blue", None),
+        ("flesh blue", {"blue"}),
+        ("cut flesh reddening", {"red"}),
+        ("flesh-coloured", {"pink"}),
+        ("flesh pink", {"pink"}),
+        ("turned bright clear red", {"red"}),
+        ("clear", {"watery"}),
+    ],
+)
+def test_what_was_cut_and_how_bright_it_was_are_no_colours(
+    text: str, codes: set[str] | None
+) -> None:
+    read = read_colour(text)
+    assert (None if read is None else set(read)) == codes

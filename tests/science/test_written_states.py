@@ -25,6 +25,9 @@ PRINT = {
         ("rusty", {"rusty"}),
         ("like old ivory", set()),
         ("whitewashed", set()),
+        ("cream, not white", {"cream"}),
+        ("never rusty brown", set()),
+        ("clay brown without white tint", {"clay"}),
         ("", set()),
     ],
 )

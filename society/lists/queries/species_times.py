@@ -12,6 +12,7 @@ from society.names.queries import ReadingShown
 from society.review.queries.time_line import USUAL_MINUTES, Instant, TimeLine, time_lines
 from society.science import contrast as science
 from society.science.colours import CODES, read_colour
+from society.science.reagents import read_reagent
 
 # Columns beside the usual minutes: more would not be read, and are said to be left out.
 MOST_OTHER_MINUTES = 5
@@ -106,7 +107,7 @@ def _looks(settled: QuerySet[Find]) -> dict[Exposure, _Looks]:
         .values_list("find_id", "exposed", "reagent", "minutes", "looked", "seen")
     )
     for find_id, exposed, reagent, minutes, looked, seen in rows:
-        one = found[exposed, reagent_code(reagent)]
+        one = found[exposed, read_reagent(reagent)]
         one.written[reagent] += 1
         if not looked:
             one.missed[float(minutes)].add(find_id)
@@ -117,11 +118,6 @@ def _looks(settled: QuerySet[Find]) -> dict[Exposure, _Looks]:
             colours[seen] = tuple(code for code in CODES if code in read)
         one.at[float(minutes)][colours[seen]].add(find_id)
     return found
-
-
-def reagent_code(written: str) -> str:
-    """Return a reagent as accounts name it: 'Iron salts' is 'iron_salts'."""
-    return "_".join(written.casefold().split())
 
 
 def _other_minutes(looks: _Looks) -> set[float]:

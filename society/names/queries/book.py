@@ -9,11 +9,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from society.names.models import HOST_GROUPS, Character, LookAlike, Taxon
+from society.names.models import HOST_GROUPS, Character, LookAlike, Rank, Taxon
 from society.names.queries.accounts import AccountShown, accounts_of, vocabulary
 from society.names.queries.checklist import checklist_version, english_names, name_index
 from society.science import contrast as science
+from society.science.reagents import read_reagent
 
+SPECIES_RANKS = (Rank.SPECIES, Rank.VARIETY)
 _lock = threading.Lock()
 _kept: "tuple[int, AccountBook] | None" = None
 
@@ -31,6 +33,9 @@ class CharacterWords:
 @dataclass(frozen=True)
 class AccountBook:
     """Every account of an accepted species, by the id of its name.
+
+    ``taxa`` are more: dangerous species and look-alikes without an account stand in it too, so that
+    none of them leaves a contrast; ``facts`` hold those with an account.
 
     ``look_alikes`` are the pairs entered by hand, both ways round. ``backgrounds`` say how usual
     each state is in a form ('' for all).
@@ -65,7 +70,14 @@ class AccountBook:
         return self._alike[pk]
 
     def dangerous(self, form: str) -> list[int]:
-        return [pk for pk in self.of_form(form) if self.facts[pk].is_dangerous]
+        """The ids of dangerous species of a form, with an account or without one."""
+        return [
+            pk
+            for pk, taxon in self.taxa.items()
+            if taxon.is_dangerous
+            and taxon.rank in SPECIES_RANKS
+            and (not form or taxon.form == form)
+        ]
 
 
 def account_book() -> AccountBook:
@@ -111,7 +123,7 @@ def facts_of(taxon: Taxon, account: AccountShown | None = None) -> science.Accou
         readings=tuple(
             science.ExpectedReading(
                 row.exposed,
-                row.reagent,
+                read_reagent(row.reagent),
                 float(row.minute_from),
                 float(row.minute_to),
                 row.colour,

@@ -173,7 +173,28 @@ _COST_POSSIBLE: Final[Mapping[str, frozenset[str]]] = {
     "reagent": _KEPT,
     "microscope": _KEPT | {"print"},
 }
-_NOT_IN_A_PICTURE: Final = frozenset({"smell", "flesh", "taste"})
+# Which views show a part; nose and tongue read no picture. Other parts show from any side.
+_SHOWN_BY: Final[Mapping[str, frozenset[str]]] = {
+    part: frozenset(views.split())
+    for part, views in {
+        "cap": "cap side",
+        "gills": "underside",
+        "pores": "underside",
+        "teeth": "underside",
+        "underside": "underside",
+        "stem": "side stem_base",
+        "volva": "stem_base",
+        "veil": "cap side stem_base",
+        "growth": "habitat side",
+        "flesh": "",
+        "milk": "",
+        "smell": "",
+        "taste": "",
+    }.items()
+}
+_ANY_SIDE: Final = frozenset({"cap", "underside", "side", "detail", "habitat"})
+# What only a finger tells.
+_BY_TOUCH: Final = frozenset({"cap_moisture", "gill_texture", "flesh_texture"})
 _LEFT_IN_PLACE: Final = frozenset({"pictures", "nothing"})
 
 
@@ -255,15 +276,17 @@ def may_still_be_seen(
     cuts: bool,
     form: str,
     in_hand: str,
-    has_photographs: bool,
+    views: frozenset[str],
     may_lift: bool,
     may_cut: bool,
+    code: str = "",
 ) -> bool:
     """Whether a character that costs so much to see may be looked at still.
 
     `cost`: at_once, cut, wait, overnight, lens, microscope or reagent; `cuts`: it needs lifting or
-    cutting. What is seen at once can be read off a photograph too, smell and flesh aside. Where
-    it is not said what is in hand, only what is not allowed is ruled out.
+    cutting; `views`: what the photographs show. What is seen at once can be read off a photograph
+    of its part too, but for what only nose or finger tells. Where it is not said what is in hand,
+    only what is not allowed is ruled out.
     """
     if (cuts or cost in ("cut", "wait")) and not (may_lift and may_cut):
         return False
@@ -272,7 +295,7 @@ def may_still_be_seen(
         return False
     if not in_hand or in_hand in _COST_POSSIBLE[cost]:
         return True
-    if cost == "at_once" and has_photographs and part not in _NOT_IN_A_PICTURE:
+    if cost == "at_once" and code not in _BY_TOUCH and _SHOWN_BY.get(part, _ANY_SIDE) & views:
         return True
     return form in _STANDS_LONG and in_hand in _LEFT_IN_PLACE and cost in ("at_once", "lens")
 

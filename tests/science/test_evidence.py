@@ -249,7 +249,7 @@ def still(cost: str, part: str = "cap", **given: object) -> bool:
         "cuts": False,
         "form": "agaric",
         "in_hand": "fresh",
-        "has_photographs": False,
+        "views": frozenset(),
         "may_lift": True,
         "may_cut": True,
         **given,
@@ -262,9 +262,12 @@ COSTS = ("at_once", "cut", "wait", "overnight", "lens", "microscope", "reagent")
 
 def test_a_fresh_one_that_may_be_lifted_shows_everything_and_pictures_only_what_they_show() -> None:
     assert all(still(cost) for cost in COSTS)
-    kept = {"in_hand": "pictures", "has_photographs": True}
+    kept = {"in_hand": "pictures", "views": frozenset({"cap"})}
     assert [cost for cost in COSTS if still(cost, **kept)] == ["at_once"]
-    assert not still("at_once", "smell", **kept)
+    for part in ("smell", "volva", "gills", "stem"):
+        assert not still("at_once", part, **kept)
+    assert still("at_once", "volva", in_hand="pictures", views=frozenset({"stem_base"}))
+    assert not still("at_once", code="cap_moisture", **kept)
     assert not still("at_once", in_hand="pictures")
 
 

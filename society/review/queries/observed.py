@@ -93,7 +93,7 @@ def checks_possible(
     Spores are left out: their measures cannot be entered yet.
     """
     allowed = all(may_lift_and_cut(find, taxon) for taxon in (*laid, None))
-    has_photographs = any(row.removed_at is None for row in find.photographs.all())
+    views = frozenset(row.view for row in find.photographs.all() if row.removed_at is None)
 
     def is_possible(look: science.CharacterFacts) -> bool:
         if look.code in ("hosts", "substrate"):
@@ -107,7 +107,8 @@ def checks_possible(
             cuts=look.cuts,
             form=form,
             in_hand=find.in_hand,
-            has_photographs=has_photographs,
+            views=views,
+            code=look.code,
             may_lift=allowed,
             may_cut=allowed,
         )

@@ -167,6 +167,19 @@ def test_a_name_split_since_the_find_was_confirmed_corrects_nothing_until_it_is_
     correct(find, bea)
 
 
+@pytest.mark.parametrize("stage", ["button", "decayed"])
+def test_what_is_not_grown_or_no_longer_fresh_corrects_nothing(
+    stage: str, find: Find, bea: Account
+) -> None:
+    Find.objects.filter(pk=find.pk).update(stage=stage)
+    assert "fresh, grown ones" in str(refused(find, bea).message)
+
+
+def test_a_taste_is_asked_of_nobody(find: Find, bea: Account) -> None:
+    said = refused(find, bea, character_code="taste", state_code="bitter", remarks="It was bitter.")
+    assert said.code == "no_such_character"
+
+
 def test_a_withdrawn_find_corrects_nothing(find: Find, ann: Account, bea: Account) -> None:
     find_withdraw(find.pk, by=viewer(ann))
     assert refused(find, bea).code == "withdrawn"

@@ -9,7 +9,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from society.finds.models import Find, Qualifier, Standing
+from society.finds.models import Find, Qualifier, Stage, Standing
 from society.finds.queries import places_given
 from society.members.permissions import Viewer
 from society.names.models import Account, AccountState, Character, Rank, Taxon, Usual
@@ -35,10 +35,15 @@ WHY_NOT: dict[str, Promise] = {
     "in_doubt": gettext_lazy(
         "This find's name stands with a doubt or in a wide sense, so it cannot correct an account."
     ),
+    "not_grown": gettext_lazy(
+        "Accounts tell of fresh, grown ones; a button or a decayed one corrects none."
+    ),
     "split_since": gettext_lazy(
         "This name has been split since the find was confirmed. Confirm the find anew first."
     ),
 }
+
+NOT_GROWN = (Stage.BUTTON, Stage.DECAYED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +126,8 @@ class CorrectionsShown:
 
 
 def find_source(find: Find) -> str:
-    """Return how an account names a find as a source."""
-    return _("find %(number)s") % {"number": find.spoken_number}
+    """Return how an account names a find as a source; stored, hence in no reader's language."""
+    return f"find {find.spoken_number}"
 
 
 def taxon_to_correct(find: Find) -> Taxon | None:
@@ -145,6 +150,8 @@ def why_not_from(find: Find) -> str:
         return "no_species"
     if slip.qualifier not in MEANT_AS_ONE:
         return "in_doubt"
+    if find.stage in NOT_GROWN:
+        return "not_grown"
     return "split_since" if find.reads_wide else ""
 
 
@@ -163,6 +170,8 @@ def correction_page(find: Find, character_code: str) -> CorrectionPage:
     seen = states_seen(find.pk)
     account = Account.objects.filter(taxon=taxon).first() if taxon is not None else None
     character = words.get(character_code) if taxon is not None and not code else None
+    if character is not None and character.never_asked:
+        character = None
     return CorrectionPage(
         find=find,
         taxon=taxon,
@@ -184,7 +193,7 @@ def _choices(
     form = taxon.form if taxon is not None else ""
     for row in words:
         is_for = EVERY_FORM in row.forms or form in row.forms
-        if row.code in seen or (is_for and not row.never_asked):
+        if not row.never_asked and (row.code in seen or is_for):
             states = seen.get(row.code, frozenset())
             names = (state.name for state in row.states.all() if state.code in states)
             yield CharacterChoice(row.code, row.name, tuple(names))

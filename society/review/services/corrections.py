@@ -197,7 +197,7 @@ def _taxon_checked(find: Find, by: Viewer) -> Taxon:
 
 
 def _state_checked(character_code: str, state_code: str) -> CharacterState:
-    if not Character.objects.filter(code=character_code).exists():
+    if not Character.objects.filter(code=character_code, never_asked=False).exists():
         raise Refused(
             _("The vocabulary holds no such character."), "no_such_character", field="character"
         )

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -15,7 +15,7 @@ from society.lists.queries.seasons import seasons_to_choose
 from society.lists.queries.wanted import SpeciesListFilter
 from society.members.models import Society
 from society.members.permissions import Viewer
-from society.names.models import Form, Taxon
+from society.names.models import Form, Group, Taxon
 from society.places.models import Site
 from society.places.queries import sites_to_choose
 from society.science.dates import read_date
@@ -34,6 +34,9 @@ SORT_CHOICES = [
     ("first", _("by first date")),
     ("last", _("by last date")),
 ]
+
+# No number of a row has as many digits.
+LONGEST_NUMBER = 19
 
 
 class DaysField(forms.CharField):
@@ -56,12 +59,16 @@ class DaysField(forms.CharField):
         return day
 
 
-def hosts_recorded() -> QuerySet[Taxon]:
-    """Return the trees and plants that a find was recorded with, under their accepted names."""
+def hosts_to_choose(asked: str) -> QuerySet[Taxon]:
+    """Return the trees and plants that a find was recorded with, under their accepted names, and
+    the one an address asks for by its number, whether or not anything was found with it."""
     organisms = AssociatedOrganism.objects.filter(taxon=OuterRef("pk"))
     recorded = Taxon.objects.hosts().filter(Exists(organisms)).order_by()
     now = recorded.values_list(Coalesce("accepted_id", "pk"))
-    return Taxon.objects.filter(pk__in=now).only("scientific_name")
+    wanted = Q(pk__in=now)
+    if asked.isascii() and asked.isdigit() and len(asked) < LONGEST_NUMBER:
+        wanted |= Q(pk=int(asked), accepted=None) & ~Q(group=Group.FUNGUS)
+    return Taxon.objects.filter(wanted).only("scientific_name")
 
 
 class SpeciesListForm(forms.Form):
@@ -97,7 +104,7 @@ class SpeciesListForm(forms.Form):
     def __init__(self, *args: Any, viewer: Viewer, society: Society, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["site"].queryset = sites_to_choose(viewer)  # type: ignore[attr-defined]
-        self.fields["host"].queryset = hosts_recorded()  # type: ignore[attr-defined]
+        self.fields["host"].queryset = hosts_to_choose(str(self.data.get("host", "")))  # type: ignore[attr-defined]
         families = Taxon.objects.fungi().accepted().exclude(family="").order_by("family")
         self.fields["family"].choices = [  # type: ignore[attr-defined]
             ("", _("any family")),

@@ -56,6 +56,7 @@ def test_dangers_have_no_sorting_head(member: Client) -> None:
         "to=%00",
         "host=0",
         "host=abc",
+        f"host={'9' * 5000}",
         "form=mushroom",
         "counted=all",
         "sort=danger",
@@ -67,6 +68,11 @@ def test_a_filter_that_is_not_understood_gives_no_list_at_all(member: Client, qu
     find_standing(taxon=make_taxon("Russula nobilis"), date=DAY)
     for address in ("/lists/species/", "/lists/finds/"):
         assert "Russula nobilis" not in text(member, f"{address}?{query}", status=422)
+
+
+def test_a_fungus_is_no_host_to_list_by(member: Client) -> None:
+    taxon = make_taxon("Russula nobilis")
+    assert member.get(f"/lists/species/?host={taxon.pk}").status_code == 422
 
 
 def test_dates_are_read_as_people_write_them(member: Client) -> None:
@@ -180,11 +186,17 @@ def test_what_separates_a_dangerous_look_alike_stands_with_its_source(member: Cl
     taxon = make_taxon("Agaricus campestris")
     other = make_taxon("Amanita virosa", danger="deadly")
     LookAlike.objects.create(
-        taxon=taxon, other=other, separated_by="white gills, a volva", source="Invented 1999"
+        taxon=taxon,
+        other=other,
+        separated_by="white gills, a volva",
+        source="Invented 1999",
+        in_poisonings=True,
     )
     for pk in (taxon.pk, other.pk):
         page = text(member, f"/species/{pk}/")
         assert "white gills, a volva" in page
+        assert "this confusion has poisoned people" in page
+        assert "known from poisonings" not in page
         assert "Source: Invented 1999" in page
         assert "On eating" in page
 
@@ -197,6 +209,18 @@ def test_a_synonym_leads_to_the_accepted_name_and_a_tree_to_what_was_found_with_
     assert client.get(f"/species/{synonym.pk}/")["Location"] == f"/species/{accepted.pk}/"
     assert client.get(f"/species/{beech.pk}/")["Location"] == f"/lists/species/?host={beech.pk}"
     assert client.get("/species/999999/").status_code == 404
+
+
+def test_a_tree_that_nothing_was_found_with_has_an_empty_list_that_says_so(member: Client) -> None:
+    find_standing(taxon=make_taxon("Russula nobilis"))
+    oak = make_host("Quercus robur")
+    led = member.get(f"/species/{oak.pk}/")["Location"]
+    for address in (led, f"/lists/finds/?host={oak.pk}"):
+        page = text(member, address)
+        assert "Nothing that counts here was found with Quercus robur." in page
+        assert "Russula nobilis" not in page
+    assert f'<option value="{oak.pk}" selected>' in text(member, led)
+    assert "Quercus robur" not in text(member, "/lists/species/")
 
 
 def test_a_guests_species_page_counts_nothing_unconfirmed() -> None:

@@ -201,6 +201,15 @@ def test_every_row_of_an_account_says_where_it_comes_from() -> None:
     assert doubts <= {"", "yes"}
 
 
+def test_no_source_holds_a_code_in_place_of_words() -> None:
+    paths = sorted(ACCOUNTS.glob("*.csv"))
+    told = [
+        row[column] for row in all_rows(paths) for column in ("source", "sources") if column in row
+    ]
+    assert len(told) > 1000
+    assert [words for words in told if re.search(r"\w_\w", words)] == []
+
+
 def test_nothing_in_the_accounts_speaks_of_eating() -> None:
     eating = re.compile(
         r"\b(edib\w*|eat(s|en|ing|able)?|delicious|tasty|delicac\w*|esteem\w*|culinary|cook(s|ed|ing)?|kitchen|dish\w*"

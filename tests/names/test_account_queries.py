@@ -83,6 +83,15 @@ def test_an_account_is_read_with_its_states_readings_and_spores() -> None:
     assert (shown.version, shown.sources, shown.is_doubtful) == (1, "from memory", False)
 
 
+def test_a_source_that_several_states_name_is_told_once() -> None:
+    taxon = make_taxon()
+    made = account(taxon, character("pits", 1, "none", "few", "many"), none="always", few="rarely")
+    made.states.filter(state__code="few").update(source="from memory; find 2026/382; a key")
+    assert accounts_of([taxon.pk])[taxon.pk].state_sources == {
+        "pits": "from memory; find 2026/382; a key"
+    }
+
+
 def test_a_name_without_an_account_has_none() -> None:
     assert accounts_of([make_taxon().pk]) == {}
 

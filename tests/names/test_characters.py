@@ -12,7 +12,12 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from society.names.models import Account, AccountState, Character, CharacterState
-from society.names.queries.characters import drawing_address, drawn_states, states_shown
+from society.names.queries.characters import (
+    PART_WORDS,
+    drawing_address,
+    drawn_states,
+    states_shown,
+)
 from society.names.services import DATA, checklist_load
 from society.names.services.loading import _rows
 from tests.make import make_society, make_taxon
@@ -278,3 +283,12 @@ def test_the_drawing_tag_shows_a_drawing_or_nothing():
     assert "#hanging" in shown
     assert 'aria-hidden="true"' in shown
     assert template.render(Context({"code": "ring", "state": "<b>"})).strip() == ""
+
+
+def test_what_boletes_and_brackets_have_is_no_part_of_the_gills():
+    rows = list(_rows(DATA / "characters.csv"))
+    of_gills = [row for row in rows if row["part"] == "gills"]
+    assert of_gills
+    of_others = [row for row in of_gills if {"bolete", "bracket"} & set(row["form"].split("|"))]
+    assert of_others == []
+    assert {row["part"] for row in rows} <= set(PART_WORDS)

@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from society.safety.gate import danger_words
+
 DATA = Path(__file__).resolve().parents[2] / "society" / "names" / "data"
 FUNGI_FILES = sorted(DATA.glob("fungi_*.csv"))
 LARGER = {
@@ -236,6 +238,14 @@ def test_a_note_on_danger_stands_beside_a_danger() -> None:
     assert [
         row["scientific_name"] for row in fungi() if row["danger_note"] and not row["danger"]
     ] == []
+
+
+def test_a_note_on_danger_says_when_it_holds_in_words_and_never_how_to_prepare_a_fungus() -> None:
+    notes = {row["danger_note"] for row in fungi() if row["danger_note"]}
+    assert [note for note in notes if not re.fullmatch(r"[a-z ,]+", note)] == ["some_people"]
+    assert [note for note in notes if re.search(r"prepar|cook|boil|dry|blanch", note)] == []
+    shown = {note: danger_words("illness", note) for note in notes}
+    assert [note for note, words in shown.items() if ": " not in words or "_" in words] == []
 
 
 @pytest.mark.parametrize("least", list(DANGEROUS))

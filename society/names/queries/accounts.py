@@ -12,6 +12,9 @@ from society.names.models import (
     Character,
 )
 
+# What parts the sources that one line of words names.
+SOURCES_PARTED = "; "
+
 
 @dataclass(frozen=True, slots=True)
 class ReadingShown:
@@ -77,9 +80,7 @@ def accounts_of(taxon_ids: Iterable[int]) -> dict[int, AccountShown]:
         .values_list("account_id", "character__code", "state__code", "usual", "source")
     ):
         states.setdefault(account_id, {}).setdefault(character, {})[state] = usual
-        said = sources.setdefault(account_id, {}).setdefault(character, [])
-        if source and source not in said:
-            said.append(source)
+        sources.setdefault(account_id, {}).setdefault(character, []).append(source)
     readings: dict[int, list[ReadingShown]] = {}
     for row in AccountReading.objects.filter(account_id__in=ids):
         readings.setdefault(row.account_id, []).append(_reading_shown(row))
@@ -92,13 +93,20 @@ def accounts_of(taxon_ids: Iterable[int]) -> dict[int, AccountShown]:
             is_doubtful=account.is_doubtful,
             states=states.get(account.pk, {}),
             state_sources={
-                code: "; ".join(said) for code, said in sources.get(account.pk, {}).items()
+                code: SOURCES_PARTED.join(sources_told(said))
+                for code, said in sources.get(account.pk, {}).items()
             },
             readings=tuple(readings.get(account.pk, ())),
             spores=_spores_shown(getattr(account, "spores", None)),
         )
         for account in accounts
     }
+
+
+def sources_told(sources: Iterable[str]) -> list[str]:
+    """Return every source named, once each and in order; a line of words may name several."""
+    told = (part.strip() for line in sources for part in line.split(SOURCES_PARTED))
+    return list(dict.fromkeys(part for part in told if part))
 
 
 def vocabulary() -> dict[str, Character]:

@@ -20,6 +20,7 @@ PART_WORDS = {
     "cap": _("cap"),
     "veil": _("veil"),
     "gills": _("gills"),
+    "underside": _("underside"),
     "pores": _("pores"),
     "teeth": _("teeth"),
     "stem": _("stem"),

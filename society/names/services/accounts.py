@@ -4,7 +4,7 @@ Each change raises the account's version and keeps the values that stood before.
 becomes 'not known'; only a written 'never' says that a species does not show a state.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -25,6 +25,7 @@ from society.names.models import (
     Taxon,
 )
 from society.names.permissions import may_correct_account
+from society.names.queries.accounts import SOURCES_PARTED, sources_told
 from society.names.services.stamp import stamp_raise
 
 SIZES = ("length_from", "length_to", "width_from", "width_to", "q_from", "q_to")
@@ -208,5 +209,5 @@ def _line(text: str) -> str:
     return " ".join(text.split())
 
 
-def _sources(sources: Any) -> str:
-    return "; ".join(dict.fromkeys(source for source in sources if source))
+def _sources(sources: Iterable[str]) -> str:
+    return SOURCES_PARTED.join(sources_told(sources))

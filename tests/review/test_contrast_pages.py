@@ -300,10 +300,15 @@ def test_characters_typed_without_a_find_are_weighed_and_kept_ticked(
     ("query", "fault"),
     [
         ("?form=agaric&hosts=Nothofagus+ignota", "No tree or plant of the checklist is called"),
-        ("?form=toadstool", "not one of the available choices"),
-        ("?form=agaric&seen=cap_zones.purple", "not one of the available choices"),
-        ("?form=agaric&seen=taste.bitter", "not one of the available choices"),
-        ("?form=agaric&month=13", "not one of the available choices"),
+        ("?form=agaric&hosts=Picea%00", "A sign in this cannot be read. Write the names anew."),
+        ("?form=toadstool", "This is not in the list. Choose again."),
+        ("?month=10", "Choose the form."),
+        ("?form=agaric&seen=cap_zones.purple", "One of the ticked boxes is no longer in the"),
+        ("?form=agaric&seen=cap_zones.clear%00", "One of the ticked boxes is no longer in the"),
+        ("?form=agaric&seen=taste.bitter", "One of the ticked boxes is no longer in the"),
+        ("?form=agaric&month=13", "This is not in the list. Choose again."),
+        ("?form=agaric&month=soon%00", "This is not in the list. Choose again."),
+        ("?form=agaric&substrate=cloud", "This is not in the list. Choose again."),
     ],
 )
 def test_what_cannot_be_read_is_told_and_nothing_is_weighed(
@@ -311,6 +316,8 @@ def test_what_cannot_be_read_is_told_and_nothing_is_weighed(
 ) -> None:
     page = text_of(typed(query))
     assert fault in page
+    assert "Select a valid choice" not in page
+    assert "Null characters" not in page
     assert "Name by name" not in page
 
 

@@ -21,6 +21,7 @@ from society.science.contrast import (
     contrast,
     cost_of,
     expected_at,
+    look_next,
     months_of,
     ratio,
 )
@@ -32,8 +33,10 @@ from tests.science.contrast_cases import (
     DELICIOSUS,
     DETERRIMUS,
     MILKCAPS,
+    QUIETICOLOR,
     SALMONICOLOR,
     TORMINOSUS,
+    VINOSUS,
     VOCABULARY,
     bearing,
     milk,
@@ -102,11 +105,142 @@ def test_several_states_are_read_as_one_of_these_or_both() -> None:
 
 
 def test_of_several_states_some_expected_and_some_not_the_weight_decides() -> None:
-    found = of_milkcaps(Observed(seen(stem_pits="none few")))
+    found = of_milkcaps(Observed(seen(greening="patches all_green")))
 
-    for key in (DELICIOSUS, DETERRIMUS, SALMONICOLOR):
-        one = bearing(found, key, "stem_pits")
+    for key in (DELICIOSUS, DETERRIMUS, QUIETICOLOR):
+        one = bearing(found, key, "greening")
+        assert one.in_part
         assert one.verdict == ("fits" if one.weight >= 0 else "speaks_against")
+    assert not bearing(found, VINOSUS, "greening").in_part
+
+
+# What fits only nearly.
+
+
+def test_a_state_held_as_rare_or_never_never_fits_however_near_a_colour_it_is() -> None:
+    word = AccountFacts(
+        9,
+        "agaric",
+        states={"milk_colour": {"orange": "usually", "red": "sometimes", "wine": "rarely"}},
+    )
+    read = AccountFacts(
+        10,
+        "agaric",
+        readings=milk(0, 60, orange="usually", red="sometimes", brown="sometimes", wine="rarely"),
+    )
+    found = contrast(
+        Observed(seen(milk_colour="wine"), (milk_at(30, "wine"),)), [word, read], VOCABULARY
+    )
+
+    assert bearing(found, 9, "milk_colour").verdict == "speaks_against"
+    assert ("wine", "rarely") in bearing(found, 9, "milk_colour").expects
+    assert bearing(found, 10, "milk").verdict == "speaks_against"
+    assert ("wine", "rarely") in bearing(found, 10, "milk").moments[0].expects
+
+
+def test_a_colour_not_named_fits_only_as_near_to_one_that_is_expected() -> None:
+    account = AccountFacts(
+        9,
+        "agaric",
+        states={"milk_colour": {"red": "always"}},
+        readings=milk(5, 60, red="always"),
+    )
+    found = contrast(
+        Observed(seen(milk_colour="wine"), (milk_at(30, "wine"),)), [account], VOCABULARY
+    )
+
+    for code in ("milk_colour", "milk"):
+        assert bearing(found, 9, code).verdict == "fits"
+        assert bearing(found, 9, code).near_to == ("red",)
+    plain = contrast(Observed(seen(milk_colour="red")), [account], VOCABULARY)
+    assert bearing(plain, 9, "milk_colour").near_to == ()
+    other = contrast(Observed(seen(milk_colour="blue")), [account], VOCABULARY)
+    assert bearing(other, 9, "milk_colour").verdict == "speaks_against"
+
+
+def test_litter_fits_soil_and_july_fits_august_only_nearly() -> None:
+    found = of_milkcaps(Observed(substrate="litter", month=7))
+
+    assert bearing(found, DELICIOSUS, "substrate").near_to == ("soil",)
+    assert bearing(found, DELICIOSUS, "month").near_to == ("8",)
+    assert bearing(of_milkcaps(Observed(month=8)), DELICIOSUS, "month").near_to == ()
+
+
+def test_readings_that_fit_at_one_minute_and_not_at_another_are_told_by_the_minute() -> None:
+    readings = (milk_at(4, "orange"), milk_at(40, "orange"))
+    found = bearing(of_milkcaps(Observed(readings=readings)), DETERRIMUS, "milk")
+
+    assert [moment.verdict for moment in found.moments] == ["fits", "speaks_against"]
+    assert found.in_part
+
+
+# What an account does not hold.
+
+
+def test_a_reading_at_a_minute_the_account_does_not_speak_of_neither_fits_nor_speaks_against() -> (
+    None
+):
+    # Its milk on cutting says nothing of what it turns to.
+    cut_only = AccountFacts(9, "agaric", states={"milk_colour": {"white": "always"}})
+    late = AccountFacts(10, "agaric", readings=milk(30, 60, white="always"))
+    readings = (milk_at(5, "white"), milk_at(10, "white"))
+    found = contrast(Observed(readings=readings), [cut_only, late], VOCABULARY)
+
+    for key in (9, 10):
+        one = bearing(found, key, "milk")
+        assert (one.verdict, one.weight, found.row(key).seen) == ("not_known", 0.0, 0)
+        assert all(moment.expects == () for moment in one.moments)
+
+
+def test_what_the_last_span_says_is_carried_on_and_says_from_when() -> None:
+    account = AccountFacts(9, "agaric", readings=milk(5, 30, wine="always"))
+    reading = (milk_at(60, "wine"),)
+    held = AccountFacts(10, "agaric", readings=milk(5, 60, wine="always"))
+    found = contrast(Observed(readings=reading), [account, held, MILKCAPS[0]], VOCABULARY)
+
+    (moment,) = bearing(found, 9, "milk").moments
+    assert (moment.verdict, moment.carried_from) == ("fits", 30)
+    assert moment.expects == (("wine", "always"),)
+    assert bearing(found, 10, "milk").moments[0].carried_from is None
+    assert 0 < bearing(found, 9, "milk").weight < bearing(found, 10, "milk").weight
+
+
+def test_of_several_minutes_only_those_the_account_speaks_of_decide() -> None:
+    account = AccountFacts(9, "agaric", readings=milk(10, 30, wine="always"))
+    readings = (milk_at(5, "orange"), milk_at(20, "wine"))
+    found = bearing(contrast(Observed(readings=readings), [account], VOCABULARY), 9, "milk")
+
+    assert found.verdict == "fits"
+    assert [moment.verdict for moment in found.moments] == ["not_known", "fits"]
+
+
+# What contradicts itself.
+
+
+def test_none_beside_another_state_of_one_character_is_no_look_at_it() -> None:
+    clash = Observed(seen(ring="none hanging", milk_colour="orange", cap_zones="clear faint"))
+    found, without = (
+        of_milkcaps(clash),
+        of_milkcaps(
+            replace(
+                clash,
+                states={code: states for code, states in clash.states.items() if code != "ring"},
+            )
+        ),
+    )
+
+    assert found.contradictions == ("ring",)
+    assert without.contradictions == ()
+    assert found.rows == without.rows
+    looks = look_next(clash, found, MILKCAPS, VOCABULARY, {"ring", "cap_zones"})
+    assert [look.code for look in looks if look.code == "cap_zones"] == []
+
+
+def test_none_alone_or_beside_not_looked_contradicts_nothing() -> None:
+    found = of_milkcaps(Observed(seen(ring="none", milk_change="none not_looked")))
+
+    assert found.contradictions == ()
+    assert bearing(found, DETERRIMUS, "ring").verdict == "fits"
 
 
 def test_written_not_looked_is_not_a_look() -> None:

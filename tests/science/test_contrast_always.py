@@ -159,6 +159,7 @@ def test_what_has_been_looked_at_is_not_proposed_again(observed: Observed) -> No
     looks = look_next(observed, found, MILKCAPS, VOCABULARY, lambda fact: True)
 
     looked = {c for c, s in observed.states.items() if s - {"not_looked"}}
+    looked -= set(found.contradictions)  # those are worth another look
     assert looked.isdisjoint(look.code for look in looks if look.kind == "character")
     latest = max(
         (r.minutes for r in observed.readings if r.exposed == "milk" and r.colours), default=-1
@@ -199,6 +200,31 @@ def test_all_looks_at_one_exposure_keep_within_the_floor_of_one_look(observed: O
         assert sum(turned) >= floor
         # Milk on cutting, milk that turns, flesh: three exposures at most.
         assert row.log_likelihood >= 3 * floor
+
+
+@given(finds)
+def test_what_fits_plainly_is_held_by_the_account_or_not_all_it_names_is_rare(
+    observed: Observed,
+) -> None:
+    found = of_milkcaps(observed)
+    for account in MILKCAPS:
+        for row in found.row(account.key).bearings:
+            if row.kind != "character" or row.verdict != "fits":
+                continue
+            words = [account.states[row.code].get(state, "") for state in row.seen]
+            usual = [word in ("always", "usually", "sometimes") for word in words]
+            assert all(usual) or row.near_to or (row.in_part and any(usual))
+
+
+@given(finds)
+def test_every_minute_that_bears_says_what_the_account_expects(observed: Observed) -> None:
+    for row in of_milkcaps(observed).rows:
+        for one in row.bearings:
+            told = [moment for moment in one.moments if moment.verdict != "not_known"]
+            assert all(moment.expects for moment in told)
+            if one.moments:
+                assert bool(told) == (one.verdict in ("fits", "speaks_against"))
+                assert told or one.weight == 0
 
 
 @given(finds)

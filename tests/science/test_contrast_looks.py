@@ -19,6 +19,7 @@ from tests.science.contrast_cases import (
     MILKCAPS,
     TORMINOSUS,
     VOCABULARY,
+    milk,
     milk_at,
     of_milkcaps,
     seen,
@@ -93,6 +94,34 @@ def test_a_look_says_where_sources_differ() -> None:
     differ = {row.key: row.sources_differ for row in look.would_say}
     assert differ[DELICIOSUS]  # patches usually, spots usually, none sometimes
     assert look.sources_differ
+
+
+def test_a_look_names_whom_its_outcome_would_go_with_and_whom_it_would_speak_against() -> None:
+    pair = [MILKCAPS[0], MILKCAPS[1]]
+    found = contrast(Observed(), pair, VOCABULARY)
+    looks = look_next(Observed(), found, pair, VOCABULARY, {"stem_pits", "cap_zones", "ring"})
+    told = [look for look in looks if look.telling is not None]
+
+    assert told
+    for look in told:
+        assert look.telling is not None
+        state, against, _weight = look.telling
+        assert {look.goes_with, against} == {DELICIOSUS, DETERRIMUS}
+        said = {row.key: dict(row.expects) for row in look.would_say}
+        assert look.goes_with is not None
+        assert said[look.goes_with].get(state) in ("always", "usually", "sometimes")
+    assert all(look.goes_with is None for look in looks if look.telling is None)
+
+
+def test_minutes_an_account_does_not_speak_of_are_no_reason_to_wait() -> None:
+    brief = [
+        replace(MILKCAPS[0], states={}, readings=milk(5, 10, orange="always")),
+        replace(MILKCAPS[1], states={}, readings=milk(5, 10, wine="always")),
+    ]
+    found = contrast(Observed(), brief, VOCABULARY)
+    (look,) = look_next(Observed(), found, brief, VOCABULARY, {"milk"})
+
+    assert look.minute in (5, 10)
 
 
 # Look-alikes and columns.

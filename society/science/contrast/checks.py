@@ -150,7 +150,7 @@ def _readings(
             )
             usual = background.colours(group, minute)
             chances = [
-                _trusted(chances_at(account, held, minute), usual)
+                _trusted(chances_at(account, held, minute))
                 for account, held in zip(accounts, spans, strict=True)
             ]
             yield Check(
@@ -167,13 +167,12 @@ def _readings(
             )
 
 
-def _trusted(
-    found: tuple[Distribution, float] | None, usual: Mapping[str, float]
-) -> Distribution | None:
-    if found is None:
+def _trusted(found: tuple[Distribution, float] | None) -> Distribution | None:
+    """Only what the account says of that minute; what is carried on to it is no reason to wait."""
+    if found is None or found[1] < 1:
         return None
-    chances, trust = found
-    return {key: trust * chances[key] + (1 - trust) * usual[key] for key in COLOURS}
+    chances, _trust = found
+    return {key: chances[key] for key in COLOURS}
 
 
 def _around(
@@ -269,7 +268,7 @@ def _spores(accounts: Sequence[AccountFacts]) -> Check:
         names,
         usual,
         chances,
-        lambda account: (),
+        _spores_expected,
     )
 
 
@@ -277,6 +276,16 @@ def _binned(edges: Sequence[float], low: float, high: float) -> list[float]:
     middle, spread = (low + high) / 2, (((high - low) / 4) ** 2 + 0.3**2) ** 0.5
     below = [0.5 * (1 + erf((edge - middle) / spread / 2**0.5)) for edge in edges]
     return [after - before for before, after in pairwise(below)]
+
+
+def _spores_expected(account: AccountFacts) -> tuple[Expected, ...]:
+    limits = account.spores
+    if limits is None:
+        return ()
+    return (
+        (f"{limits.length_from:g}-{limits.length_to:g}", "length"),
+        (f"{limits.width_from:g}-{limits.width_to:g}", "width"),
+    )
 
 
 def _states_expected(code: str, account: AccountFacts) -> tuple[Expected, ...]:

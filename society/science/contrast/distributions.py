@@ -136,24 +136,3 @@ def expected_of(held: Mapping[str, str]) -> tuple[Expected, ...]:
 def _expected(held: tuple[Expected, ...]) -> tuple[Expected, ...]:
     looks = (item for item in held if item[0] not in NOT_A_LOOK)
     return tuple(sorted(looks, key=lambda item: (-USUAL[item[1]], item[0])))
-
-
-def is_expected(
-    seen: Collection[str], held: Mapping[str, str], near: Collection[str] = ()
-) -> bool | None:
-    """Whether all that was seen is expected; None where some is and some is not.
-
-    A state the account does not speak of is unexpected, unless it is among `near`, or all the
-    account says is what is rare.
-    """
-    says_rare_only = not any(word in EXPECTED_WORDS for word in held.values())
-    found = {_lets_expect(held, state, near, says_rare_only) for state in seen}
-    return found.pop() if len(found) == 1 else None
-
-
-def _lets_expect(
-    held: Mapping[str, str], state: str, near: Collection[str], says_rare_only: bool
-) -> bool:
-    if state in held:
-        return held[state] in EXPECTED_WORDS
-    return says_rare_only or state in near

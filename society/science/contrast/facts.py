@@ -255,11 +255,19 @@ class Observed:
 
 @dataclass(frozen=True)
 class Moment:
-    """One reading of a group: when, what was seen, what the account expects then."""
+    """One reading of a group: when, what was seen, what the account expects then.
+
+    `carried_from`: the account's last minute, whose colours are carried on to this one. `near_to`,
+    `in_part`: as in Bearing.
+    """
 
     minutes: float
     seen: tuple[str, ...]
     expects: tuple[Expected, ...]
+    verdict: Verdict = "not_known"
+    near_to: tuple[str, ...] = ()
+    in_part: bool = False
+    carried_from: float | None = None
 
 
 @dataclass(frozen=True)
@@ -268,7 +276,8 @@ class Bearing:
 
     `code`: the character's, or 'milk', 'flesh', 'reagent:koh'... for readings, or the kind's name.
     `weight`: natural log of its ratio against the background, as counted; the weights of a row and
-    its prior sum to its support. `expects`: most usual first.
+    its prior sum to its support. `expects`: most usual first. `near_to`: it fits only as the
+    neighbour of these. `in_part`: of several states seen some are not expected.
     """
 
     kind: Kind
@@ -280,6 +289,8 @@ class Bearing:
     exposed: str = ""
     reagent: str = ""
     moments: tuple[Moment, ...] = ()
+    near_to: tuple[str, ...] = ()
+    in_part: bool = False
 
 
 @dataclass(frozen=True)
@@ -307,12 +318,14 @@ class Contrast:
     """Every candidate in order of support; how far a name may go; whether one stands apart.
 
     `dangerous_close`: keys of dangerous candidates that the leader does not outweigh by far.
+    `contradictions`: characters of which 'none' was written beside another state; not counted.
     """
 
     rows: tuple[Row, ...]
     level: Level
     separated: bool
     dangerous_close: tuple[int, ...]
+    contradictions: tuple[str, ...] = ()
 
     def row(self, key: int | None) -> Row:
         """The row of a candidate; KeyError where it is not one."""
@@ -337,7 +350,8 @@ class NextLook:
 
     `kind`, `code`, `exposed`, `reagent` as in Bearing; `minute` for readings. `would_say`: the
     leading candidates, best supported first. `telling`: (state, key, log ratio against the
-    background), the outcome that would speak most strongly against a leading candidate.
+    background), the outcome that would speak most strongly against a leading candidate;
+    `goes_with`: the leading candidate with which that outcome would go best.
     """
 
     kind: Kind
@@ -350,3 +364,4 @@ class NextLook:
     exposed: str = ""
     reagent: str = ""
     minute: float | None = None
+    goes_with: int | None = None

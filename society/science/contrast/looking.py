@@ -8,7 +8,8 @@ The sum is divided by what the look costs in looks at something seen at once (CO
 one for each 15 minutes). Of looks at one exposure only one is given: the reading at its best
 minute, and the character that says the same in a word only where no account has readings or for
 milk on cutting. Trees and substrate count for as much as their exponents let them. Tasting is
-never proposed, nor what has been looked at already, nor what `possible` does not allow.
+never proposed, nor what has been looked at already, nor what `possible` does not allow. What was
+written down both as 'none' and as something else is worth another look.
 
 Source: mutual information after Shannon (1948); costs are common practice put into numbers.
 
@@ -37,6 +38,7 @@ from society.science.contrast.facts import (
     Observed,
     WouldSay,
 )
+from society.science.contrast.fitting import contradicted, without
 
 Possible = Callable[[CharacterFacts], bool] | Collection[str]
 # So many leading candidates are told of, besides dangerous ones that are close.
@@ -62,6 +64,7 @@ def look_next(
     reading is also possible where the character that says the same is.
     """
     characters = {character.code: character for character in vocabulary}
+    observed = without(observed, contradicted(observed, characters))
     accounts = list({account.key: account for account in candidates}.values())
     if background is None:
         background = Background(accounts, characters.values())
@@ -189,16 +192,18 @@ def _told(gain: float, check: Check, accounts: Sequence[AccountFacts], found: Co
         for account in _leading(accounts, found)
         for expects in (check.expects(account),)
     )
+    telling = _telling(check, accounts, found, _usual(check))
     return NextLook(
         check.kind,
         check.facts.code,
         gain,
         check.cost,
         would_say,
-        _telling(check, accounts, found, _usual(check)),
+        telling,
         any(said.sources_differ for said in would_say),
         *check.group,
         check.minute,
+        _goes_with(check, accounts, found, telling),
     )
 
 
@@ -211,6 +216,26 @@ def _leading(accounts: Sequence[AccountFacts], found: Contrast) -> list[AccountF
 
 def _differ(expects: tuple[Expected, ...]) -> bool:
     return sum(usual in _DIFFERING for _state, usual in expects) > 1
+
+
+def _goes_with(
+    check: Check,
+    accounts: Sequence[AccountFacts],
+    found: Contrast,
+    telling: tuple[str, int, float] | None,
+) -> int | None:
+    """The leading account that gives the telling outcome the best chance; the better supported."""
+    if telling is None:
+        return None
+    name, against, _weight = telling
+    known = dict(zip((account.key for account in accounts), check.chances, strict=True))
+    with_it = [
+        (held[name], account.key)
+        for account in _leading(accounts, found)
+        if (held := known[account.key]) and account.key != against
+    ]
+    chance, key = max(with_it, key=lambda item: item[0], default=(0.0, None))
+    return key if chance >= _EXPECTED else None
 
 
 def _telling(

@@ -2,9 +2,9 @@
 
 Method. A character's look is asked of the account's distribution, a timed reading of the account's
 colours at that minute, both against the background and with error (`distributions`, `readings`).
-It fits where the account lets one expect it (always, usually, sometimes; for a reading a chance of
-COLOUR_FITS_AT), else it speaks against; what the account does not hold is not known, with weight
-nought. Of several states written, some expected and some not, the weight decides.
+It fits where the account lets one expect it (`fitting`), else it speaks against; what the account
+does not hold, or not at that minute, is not known, with weight nought. Of several states written,
+some expected and some not, the weight decides.
 
 Source: as in `distributions`. Worked example. Pits 'none' seen, account 'many' always: speaks
 against, with the weight worked out in `distributions`.
@@ -17,10 +17,10 @@ from dataclasses import dataclass
 
 from society.science.contrast.background import Background
 from society.science.contrast.distributions import (
+    Distribution,
     character_chances,
     error_for,
     expected_of,
-    is_expected,
     log_ratio,
     one_or_both,
     states_of,
@@ -28,32 +28,41 @@ from society.science.contrast.distributions import (
 from society.science.contrast.exposures import SAME_AS, code_of, exposure_of
 from society.science.contrast.facts import (
     COLOUR_CHARACTERS,
-    COLOUR_FITS_AT,
+    NEAR_COLOURS,
     AccountFacts,
     CharacterFacts,
     Expected,
+    ExpectedReading,
     Kind,
     Observed,
     ReadingSeen,
     Verdict,
 )
+from society.science.contrast.fitting import Fit, fit_of, fit_of_reading
 from society.science.contrast.readings import (
+    NEIGHBOURS,
     Group,
+    carried_from,
     chance_of,
     chances_at,
-    expected_at,
+    expected_or_carried,
+    held_at,
     looks_of,
     spans_of,
+    start_of,
 )
 
 
 @dataclass(frozen=True)
 class Said:
-    """What one look says of one candidate."""
+    """What one look says of one candidate; the fields are those of Bearing and Moment."""
 
     verdict: Verdict
     weight: float = 0.0
     expects: tuple[Expected, ...] = ()
+    near_to: tuple[str, ...] = ()
+    in_part: bool = False
+    carried_from: float | None = None
 
 
 @dataclass(frozen=True)
@@ -134,17 +143,16 @@ def _of_states(
     if distribution is None:
         return Said("not_known")
     weight = log_ratio(one_or_both(seen, distribution), usual, error)
-    fits = is_expected(seen, held, _near(code, distribution))
-    if fits is None:
-        fits = weight >= 0
-    return Said("fits" if fits else "speaks_against", weight, expected_of(held))
+    near = NEAR_COLOURS if code in COLOUR_CHARACTERS else {}
+    return _said(fit_of(seen, held, near, distribution), weight, expected_of(held))
 
 
-def _near(code: str, distribution: Mapping[str, float]) -> frozenset[str]:
-    """The colours that may be written for one the account names."""
-    if code not in COLOUR_CHARACTERS:
-        return frozenset()
-    return frozenset(s for s, chance in distribution.items() if chance >= COLOUR_FITS_AT)
+def _said(
+    fit: Fit, weight: float, expects: tuple[Expected, ...], carried: float | None = None
+) -> Said:
+    fits = weight >= 0 if fit.fits is None else fit.fits
+    verdict: Verdict = "fits" if fits else "speaks_against"
+    return Said(verdict, weight, expects, fit.near_to, fit.fits is None, carried)
 
 
 def _reading_looks(
@@ -161,14 +169,26 @@ def _reading_looks(
                 if found is None:
                     said.append(Said("not_known"))
                     continue
-                chances, trust = found
-                chance = trust * chance_of(keys, chances) + (1 - trust) * usual
-                fits = chance_of(keys, chances) >= COLOUR_FITS_AT
-                weight = log_ratio(chance, usual, error_for(account))
-                expects = tuple(expected_at(account, *group, reading.minutes))
-                said.append(Said("fits" if fits else "speaks_against", weight, expects))
+                said.append(_of_reading(account, held, reading.minutes, keys, found, usual))
             looks.append(_reading_look(group, reading, tuple(said)))
     return looks
+
+
+def _of_reading(
+    account: AccountFacts,
+    spans: Sequence[ExpectedReading],
+    minute: float,
+    keys: frozenset[str],
+    found: tuple[Distribution, float],
+    usual: float,
+) -> Said:
+    chances, trust = found
+    chance = trust * chance_of(keys, chances) + (1 - trust) * usual
+    weight = log_ratio(chance, usual, error_for(account))
+    held, start = held_at(account, spans, minute), start_of(account, spans)
+    fit = fit_of_reading(keys, held, start, NEIGHBOURS, chances)
+    expects = expected_or_carried(account, spans, minute)
+    return _said(fit, weight, expects, carried_from(spans, minute))
 
 
 def _reading_look(group: Group, reading: ReadingSeen, said: tuple[Said, ...]) -> Look:

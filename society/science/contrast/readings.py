@@ -2,9 +2,11 @@
 
 Method. An account's readings are spans of minutes with colours. At a minute within spans, all
 spans that hold it count together (sources may differ). Between two spans the two are mixed by the
-distance to each; before the first or after the last span half of the nearest stays, the other half
-is the background. Where an account has no readings of an exposure but says in a word what it turns
-to (`flesh_change`), that is taken to hold over WORD_MINUTES.
+distance to each. After the last span half of it stays, the other half is the background, and what
+it says is carried on by name (`carried_from`). Before the first span the account says nothing, nor
+does the colour of milk on cutting say what it turns to. Where an account has no readings of an
+exposure but says in a word what it turns to (`flesh_change`), that is taken to hold over
+WORD_MINUTES.
 
 'No change' of milk is the same as its colour at the start: an account that says 'none' at half an
 hour is read as its colour at the start, and a look that says 'no change' is read as the colour
@@ -113,16 +115,69 @@ def expected_at(account: AccountFacts, exposed: str, reagent: str, minute: float
     Between two spans the colours of both, none more than 'sometimes'; before the first span and
     after the last nothing, as the account does not say.
     """
-    spans = spans_of(account, (exposed, reagent))
-    held = _held([row for row in spans if row.minute_from <= minute <= row.minute_to])
-    if not held:
-        earlier, later = _around(spans, minute)
-        if earlier and later:
-            held = {
-                colour: usual if USUAL[usual] < USUAL["sometimes"] else "sometimes"
-                for colour, usual in _held([*earlier, *later]).items()
-            }
+    return _usual_first(_held_by(spans_of(account, (exposed, reagent)), minute))
+
+
+def expected_or_carried(
+    account: AccountFacts, spans: Sequence[ExpectedReading], minute: float
+) -> tuple[Expected, ...]:
+    """As `expected_at`, and after the last span what that says; see `carried_from`."""
+    carried = carried_from(spans, minute)
+    return tuple(_usual_first(_held_by(spans, minute if carried is None else carried)))
+
+
+def _usual_first(held: Mapping[str, str]) -> list[Expected]:
     return sorted(held.items(), key=lambda item: (-USUAL[item[1]], COLOURS.index(item[0])))
+
+
+def _held_by(spans: Sequence[ExpectedReading], minute: float) -> dict[str, str]:
+    """What the spans of a minute say; between two spans both, none more than 'sometimes'."""
+    held = _held([row for row in spans if row.minute_from <= minute <= row.minute_to])
+    if held:
+        return held
+    earlier, later = _around(spans, minute)
+    if not (earlier and later):
+        return {}
+    return {
+        colour: usual if USUAL[usual] < USUAL["sometimes"] else "sometimes"
+        for colour, usual in _held([*earlier, *later]).items()
+    }
+
+
+def carried_from(spans: Sequence[ExpectedReading], minute: float) -> float | None:
+    """The minute from which what an account says is carried on to this one; None where it is not.
+
+    Only after its last span; the colour of milk on cutting is not carried on to its change.
+    """
+    if not spans:
+        return None
+    ends = max(row.minute_to for row in spans)
+    milk = (spans[0].exposed, spans[0].reagent) == MILK
+    if minute <= ends or (milk and ends <= AT_ONCE_MINUTES < minute):
+        return None
+    return ends
+
+
+def held_at(
+    account: AccountFacts, spans: Sequence[ExpectedReading], minute: float
+) -> dict[str, str]:
+    """Colour -> how usual at a minute, carried on where it is; empty where nothing is held.
+
+    Milk of which the account says 'no change' is held to keep the colours it began with.
+    """
+    carried = carried_from(spans, minute)
+    held = _held_by(spans, minute if carried is None else carried)
+    if "none" in held and (spans[0].exposed, spans[0].reagent) == MILK:
+        for colour, usual in _start_words(account, spans).items():
+            word = min(usual, held["none"], key=USUAL.__getitem__)
+            if colour not in held or USUAL[word] > USUAL[held[colour]]:
+                held[colour] = word
+    return held
+
+
+def start_of(account: AccountFacts, spans: Sequence[ExpectedReading]) -> dict[str, str]:
+    """Colour on exposing -> how usual; for milk only said not to change, its colour on cutting."""
+    return _start_words(account, spans) if spans else {}
 
 
 def chances_at(
@@ -130,11 +185,12 @@ def chances_at(
 ) -> tuple[Distribution, float] | None:
     """Chances of each colour, and of UNCHANGED, at a minute; and how far they may be trusted.
 
-    None where the account holds no spans of this exposure.
+    None where the account holds nothing of this minute, nor anything that is carried on to it.
     """
-    if not spans:
+    found = _spoken_at(spans, minute)
+    if found is None:
         return None
-    chances, trust = _spoken_at(spans, minute)
+    chances, trust = found
     unchanged = chances["none"]
     if (spans[0].exposed, spans[0].reagent) == MILK:
         start = _start(account, spans)
@@ -224,13 +280,15 @@ def _mixed(spans: Iterable[ExpectedReading]) -> Distribution:
     return found
 
 
-def _spoken_at(spans: Sequence[ExpectedReading], minute: float) -> tuple[Distribution, float]:
+def _spoken_at(
+    spans: Sequence[ExpectedReading], minute: float
+) -> tuple[Distribution, float] | None:
     covering = [row for row in spans if row.minute_from <= minute <= row.minute_to]
     if covering:
         return _mixed(covering), 1.0
     earlier, later = _around(spans, minute)
     if not (earlier and later):
-        return _mixed(earlier or later), 0.5
+        return (_mixed(earlier), 0.5) if carried_from(spans, minute) is not None else None
     ends, begins = earlier[0].minute_to, later[0].minute_from
     share = (minute - ends) / (begins - ends)
     before, after = _mixed(earlier), _mixed(later)
@@ -238,7 +296,13 @@ def _spoken_at(spans: Sequence[ExpectedReading], minute: float) -> tuple[Distrib
 
 
 def _start(account: AccountFacts, spans: Sequence[ExpectedReading]) -> Distribution:
-    """The colour on exposing; for milk that an account only says not to change, its colour."""
+    found = distribution_of(_start_words(account, spans), COLOURS)
+    if found is None:
+        raise ValueError("no span holds a colour of the list")
+    return found
+
+
+def _start_words(account: AccountFacts, spans: Sequence[ExpectedReading]) -> dict[str, str]:
     begins = spans[0].minute_from
     held = _held(row for row in spans if row.minute_from == begins)
     if "none" in held:
@@ -247,7 +311,6 @@ def _start(account: AccountFacts, spans: Sequence[ExpectedReading]) -> Distribut
             for state, usual in account.states.get("milk_colour", {}).items()
             if state != "none"
         }
-        found = distribution_of(milk, COLOURS)
-        if found is not None:
-            return found
-    return _mixed([row for row in spans if row.minute_from == begins])
+        if set(milk) & set(COLOURS):
+            return milk
+    return held

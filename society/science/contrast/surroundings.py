@@ -114,10 +114,18 @@ def _substrate(observed: Observed, account: AccountFacts | None, background: Bac
     usual = rates.get(observed.substrate, rates[""])
     chance = substrate_chance(observed.substrate, account, background)
     weight = _tempered(chance / usual, SUBSTRATE_POWER, SUBSTRATE_CAP)
-    near = any(observed.substrate in near and account.substrates & near for near in _NEAR)
-    fits = observed.substrate in account.substrates or near
+    named = observed.substrate in account.substrates
+    near = {
+        code for near in _NEAR if observed.substrate in near for code in account.substrates & near
+    }
     return Bearing(
-        "substrate", "substrate", "fits" if fits else "speaks_against", seen, expects, weight
+        "substrate",
+        "substrate",
+        "fits" if named or near else "speaks_against",
+        seen,
+        expects,
+        weight,
+        near_to=() if named else tuple(sorted(near)),
     )
 
 
@@ -137,9 +145,18 @@ def _month(observed: Observed, account: AccountFacts | None, background: Backgro
         chance += (1 - _OUT_OF_SEASON) / len(held)
     elif held & beside:
         chance += (1 - _OUT_OF_SEASON) / len(held) / 2
-    fits = observed.month in held or bool(held & beside)
+    near = () if observed.month in held else tuple(str(month) for month in sorted(held & beside))
+    fits = observed.month in held or bool(near)
     weight = _tempered(chance / background.months()[observed.month], MONTH_POWER, MONTH_CAP)
-    return Bearing("month", "month", "fits" if fits else "speaks_against", seen, expects, weight)
+    return Bearing(
+        "month",
+        "month",
+        "fits" if fits else "speaks_against",
+        seen,
+        expects,
+        weight,
+        near_to=near,
+    )
 
 
 def _spores(observed: Observed, account: AccountFacts | None, background: Background) -> Bearing:

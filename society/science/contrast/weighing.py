@@ -2,7 +2,8 @@
 
 Method. Each look (a character, a timed reading, hosts, substrate, month, spores) has a log ratio
 for each candidate: its chance under the account against its chance under the background. What an
-account does not hold has ratio one. Looks at the same exposure (readings of milk at several
+account does not hold has ratio one; a character written down as 'none' and as something else is
+no look (`contradicted`). Looks at the same exposure (readings of milk at several
 minutes, and the character that says the same in a word) are not independent: the one on which the
 candidates differ most counts in full, every other by SAME_EXPOSURE, and together they never weigh
 less than the rate of error nor more than GREATEST_GAIN, as if they were one look. Milk on cutting
@@ -59,8 +60,9 @@ from society.science.contrast.facts import (
     Row,
     Verdict,
 )
+from society.science.contrast.fitting import contradicted, without
 from society.science.contrast.looks import Look, Said, looks_at
-from society.science.contrast.readings import Group, expected_at
+from society.science.contrast.readings import Group, expected_or_carried, spans_of
 from society.science.contrast.surroundings import surroundings
 
 # The minute whose colour stands for an exposure that nobody has looked at yet.
@@ -85,6 +87,8 @@ def contrast(
     accounts = list({account.key: account for account in candidates}.values())
     if background is None:
         background = Background(accounts, characters.values())
+    contradictions = contradicted(observed, characters)
+    observed = without(observed, contradictions)
     looks = looks_at(observed, accounts, characters, background)
     factors = _factors(looks, accounts)
     unseen = _unseen(looks, accounts, characters)
@@ -97,7 +101,7 @@ def contrast(
             *surroundings(observed, account, background),
         ]
         rows.append(_row(account, log(priors[place]) if priors[place] else -inf, bearings))
-    return _ordered(rows, observed)
+    return replace(_ordered(rows, observed), contradictions=contradictions)
 
 
 def ratio(found: Contrast, one: int | None, other: int | None) -> float:
@@ -142,11 +146,20 @@ def _bearings(
 def _bearing(rows: Sequence[tuple[Look, Said, float]]) -> Bearing:
     look, said, weight = rows[-1]
     if look.kind == "character":
-        return Bearing(look.kind, look.code, said.verdict, look.seen, said.expects, weight)
+        return Bearing(
+            look.kind,
+            look.code,
+            said.verdict,
+            look.seen,
+            said.expects,
+            weight,
+            near_to=said.near_to,
+            in_part=said.in_part,
+        )
     weight = sum(counted for _look, _said, counted in rows)
-    verdicts = {said.verdict for _look, said, _counted in rows}
-    verdict: Verdict = said.verdict
-    if len(verdicts) > 1:
+    verdicts = {said.verdict for _look, said, _counted in rows} - {"not_known"}
+    verdict: Verdict = next(iter(verdicts), "not_known")
+    if len(verdicts) > 1:  # at some minutes it fits, at others it speaks against
         verdict = "fits" if weight >= 0 else "speaks_against"
     return Bearing(
         look.kind,
@@ -156,7 +169,20 @@ def _bearing(rows: Sequence[tuple[Look, Said, float]]) -> Bearing:
         said.expects,
         weight,
         *look.group,
-        tuple(Moment(look.minutes, look.seen, said.expects) for look, said, _counted in rows),
+        tuple(
+            Moment(
+                look.minutes,
+                look.seen,
+                said.expects,
+                said.verdict,
+                said.near_to,
+                said.in_part,
+                said.carried_from,
+            )
+            for look, said, _counted in rows
+        ),
+        tuple(dict.fromkeys(colour for _look, said, _counted in rows for colour in said.near_to)),
+        len(verdicts) > 1 or any(said.in_part for _look, said, _counted in rows),
     )
 
 
@@ -187,7 +213,9 @@ def _unseen(
         states = account.states
         bearings = [_unseen_character(code, expected_of(states.get(code, {}))) for code in codes]
         for group in groups:
-            expects = tuple(expected_at(account, *group, USUAL_MINUTE)) if account.readings else ()
+            expects: tuple[Expected, ...] = ()
+            if account.readings:
+                expects = expected_or_carried(account, spans_of(account, group), USUAL_MINUTE)
             bearings.append(_unseen_reading(group, expects))
         found.append(bearings)
     found.append(

@@ -171,18 +171,22 @@ def test_no_line_lowers_a_danger_or_makes_places_less_secret(keeper: Viewer) -> 
     synonym = make_taxon("Agaricus virosus", accepted=deadly)
     mild = make_taxon("Amanita mitis")
     rare = make_taxon("Hericium coralloides", sensitivity=2)
+    make_taxon("Hericium erinaceus", no_lifting=True)
     file = taken(
         keeper,
         "1,Amanita virosa,,species,synonym,,Amanita mitis,,,,",
         "2,Agaricus virosus,,species,accepted,,,,,,",
         "3,Hericium coralloides,,species,synonym,,Amanita mitis,,,,",
         "4,Amanita mitis,,species,accepted,,,,,,",
+        "5,Hericium erinaceus,,species,synonym,,Amanita mitis,,,,",
     )
     assert outcomes(file) == [
         (2, "danger_lost"),
         (3, "danger_lost"),
         (4, "sensitivity_lost"),
+        (6, "no_lifting_lost"),
     ]
+    assert file_shown(file).faults[-1].why == "would no longer be one that is never lifted or cut"
     for row in (deadly, synonym, rare):
         row.refresh_from_db()
     assert (deadly.accepted, deadly.danger, synonym.accepted, rare.accepted) == (

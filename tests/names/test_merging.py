@@ -4,6 +4,8 @@ import datetime as dt
 from typing import Any
 
 import pytest
+from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext
 
 from society.core.errors import NotPermitted, Refused
 from society.core.models import Change, FieldVersion
@@ -104,6 +106,80 @@ def test_parting_gives_each_name_back_what_it_had(keeper: Viewer, told: list[int
     assert refused.value.code == "not_merged"
 
 
+@pytest.mark.parametrize("turned", [False, True], ids=["same way round", "other way round"])
+def test_a_pair_known_from_poisonings_is_so_after_a_merging_and_as_before_after_the_parting(
+    keeper: Viewer, turned: bool
+) -> None:
+    one, other, deadly = make_taxon(), make_taxon(), make_taxon(danger="deadly")
+    mine = look_alike(one, deadly, "the volva")
+    mine.in_poisonings = mine.is_verified = True
+    mine.save()
+    theirs = look_alike(deadly, other) if turned else look_alike(other, deadly)
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    kept = LookAlike.objects.get()
+    assert (kept.pk, kept.in_poisonings, kept.is_verified) == (theirs.pk, True, True)
+    taxon_part(one.pk, by=keeper)
+    theirs.refresh_from_db()
+    assert (theirs.in_poisonings, theirs.is_verified) == (False, False)
+    back = LookAlike.objects.exclude(pk=theirs.pk).get()
+    assert (back.taxon, back.other, back.in_poisonings) == (one, deadly, True)
+    assert back.separated_by.raw == "the volva"
+
+
+def test_a_pair_stays_known_from_poisonings_while_another_merged_name_says_so(
+    keeper: Viewer,
+) -> None:
+    other, deadly = make_taxon(), make_taxon(danger="deadly")
+    kept = look_alike(other, deadly)
+    merged = [make_taxon(), make_taxon()]
+    for taxon in merged:
+        LookAlike.objects.create(taxon=taxon, other=deadly, source="a book", in_poisonings=True)
+        taxon_merge(taxon.pk, into_id=other.pk, by=keeper)
+    taxon_part(merged[0].pk, by=keeper)
+    kept.refresh_from_db()
+    assert kept.in_poisonings
+
+
+def test_a_pair_written_from_both_sides_is_so_again_after_the_parting(keeper: Viewer) -> None:
+    one, other, third = make_taxon(), make_taxon(), make_taxon()
+    look_alike(one, third, "the volva")
+    look_alike(third, one, "the smell")
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    assert LookAlike.objects.count() == 1
+    taxon_part(one.pk, by=keeper)
+    pairs = {(row.taxon, row.other): row.separated_by.raw for row in LookAlike.objects.all()}
+    assert pairs == {(one, third): "the volva", (third, one): "the smell"}
+
+
+def test_a_kept_pair_is_not_said_to_be_read_in_a_source_that_nobody_has_read(
+    keeper: Viewer,
+) -> None:
+    one, other, third = make_taxon(), make_taxon(), make_taxon()
+    LookAlike.objects.create(taxon=one, other=third, source="a monograph", is_verified=True)
+    kept = look_alike(other, third)
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    kept.refresh_from_db()
+    assert (kept.source, kept.is_verified) == ("a book", False)
+
+
+@pytest.mark.parametrize("act", ["merge", "edit"])
+def test_opposite_mergings_take_hold_of_the_two_names_in_one_order(
+    keeper: Viewer, act: str
+) -> None:
+    one, other = make_taxon(), make_taxon()
+    first = []
+    for taxon, into in ((one, other), (other, one)):
+        with transaction.atomic(), CaptureQueriesContext(connection) as queries:
+            if act == "merge":
+                taxon_merge(taxon.pk, into_id=into.pk, by=keeper)
+            else:
+                taxon_edit(taxon.pk, {"accepted": into}, by=keeper)
+            transaction.set_rollback(True)
+        first.append(next(row["sql"] for row in queries if 'FROM "names_taxon"' in row["sql"]))
+    assert first[0] == first[1]
+    assert f"IN ({one.pk}, {other.pk}) ORDER BY" in first[0]
+
+
 def test_an_account_stays_with_its_name_where_the_other_has_one(keeper: Viewer) -> None:
     one, other = make_taxon(), make_taxon()
     own, theirs = Account.objects.create(taxon=one), Account.objects.create(taxon=other)
@@ -179,11 +255,12 @@ def test_a_chain_of_mergings_can_be_parted_link_by_link(keeper: Viewer) -> None:
         ),
         ({"sensitivity": 1}, {"sensitivity": 3}, "sensitivity_lost"),
         ({"sensitivity": 4}, {}, "sensitivity_lost"),
+        ({"no_lifting": True}, {}, "no_lifting_lost"),
         ({}, {"group": "tree", "form": ""}, "other_group"),
     ],
-    ids=["danger", "condition", "sensitivity", "sensitive", "group"],
+    ids=["danger", "condition", "sensitivity", "sensitive", "lifting", "group"],
 )
-def test_no_merging_loses_a_danger_a_secret_place_or_the_group(
+def test_no_merging_loses_a_danger_a_secret_place_a_ban_on_lifting_or_the_group(
     keeper: Viewer, mine: dict[str, Any], theirs: dict[str, Any], code: str
 ) -> None:
     one, other = make_taxon(**mine), make_taxon(**theirs)

@@ -41,6 +41,7 @@ _LEFT_OUT = {
     "danger_unknown": gettext_lazy("a danger that is not understood"),
     "danger_lost": gettext_lazy("would be held as less dangerous than now"),
     "sensitivity_lost": gettext_lazy("its places would be less secret than now"),
+    "no_lifting_lost": gettext_lazy("would no longer be one that is never lifted or cut"),
     "no_capital": gettext_lazy("no scientific name that begins with a capital"),
     "rank_differs": gettext_lazy("name and rank do not go together"),
     "genus_differs": gettext_lazy("name and genus do not go together"),

@@ -31,7 +31,7 @@ from society.names.services.incoming import (
     taxon_of,
 )
 from society.names.services.listed import ListEntry, entries_take
-from society.names.services.merging import leading_checked, merged
+from society.names.services.merging import leading_checked, merged, rows_held
 from society.names.services.stamp import stamp_hold, stamp_raise
 from society.science.checklist_csv import (
     ChecklistRead,
@@ -240,6 +240,7 @@ def _changed_written(outcome: LineOutcome, actor_id: int | None) -> set[int]:
     if "accepted" in changes and taxon.accepted_id is None and outcome.leads_to is not None:
         if prior:
             change_record(TAKEN_OVER, taxon, actor_id=actor_id, prior=prior)
+        rows_held(taxon.pk, outcome.leads_to.pk)
         merged(taxon, outcome.leads_to.pk, verb=TAKEN_OVER, actor_id=actor_id)
         return {*touched, outcome.leads_to.pk}
     if "accepted" in changes:

@@ -1,8 +1,8 @@
 """Comparing a checklist that was sent in with the one that is held. Nothing is written here.
 
 A row is known by its folded name, its group, and whether it is a misapplied name; also by those it
-had before a keeper changed them. What a keeper has edited stays, and no line lowers a danger or
-makes places less secret.
+had before a keeper changed them. What a keeper has edited stays, and no line lowers a danger,
+makes places less secret or lets anybody lift what must not be lifted.
 """
 
 from collections.abc import Iterable
@@ -27,6 +27,7 @@ from society.names.services.merging import (
     DANGERS,
     condition_lost,
     danger_lost,
+    lifting_freed,
     sensitivity_lost,
 )
 from society.science.checklist_csv import EntryLine, TaxonLine
@@ -36,7 +37,7 @@ TAKEN_OVER = "name.taken_over"
 PLAIN = ("authorship", "family", "order")
 COMPARED = (
     *("scientific_name", "folded", "rank", "group", "form", "genus", "accepted", "needs"),
-    *("is_misapplied", "danger", "danger_note", "sensitivity"),
+    *("is_misapplied", "danger", "danger_note", "sensitivity", "no_lifting"),
     *PLAIN,
 )
 LONGEST_ENGLISH = 80
@@ -261,7 +262,7 @@ def _english_new(line: TaxonLine, taxon: Taxon, held: Held) -> list[str]:
 
 def _leading_lost(taxon: Taxon, target: Taxon | None, danger: str) -> str:
     """Return what would be lost if the row led to ``target``, or to nothing: a danger, a secret
-    place."""
+    place, a ban on lifting."""
     after = target or taxon
     if condition_lost(taxon, after) or (target and _severity(danger) > _severity(target.danger)):
         return "danger_lost"
@@ -270,6 +271,8 @@ def _leading_lost(taxon: Taxon, target: Taxon | None, danger: str) -> str:
             return "danger_lost"
         if sensitivity_lost(before, after):
             return "sensitivity_lost"
+        if lifting_freed(before, after):
+            return "no_lifting_lost"
     return ""
 
 

@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from society.core.errors import Refused
@@ -26,11 +26,12 @@ def taxon_merge(taxon_id: int, *, into_id: int, by: Viewer) -> Taxon:
     """Make an accepted name a synonym of another. Returns the row that is a synonym now.
 
     Its synonyms, English names, look-alikes and, where the other has none, its account go along.
-    What is needed to part the two again is kept in the history. Refused where a danger or the
-    sensitivity of places would be lost.
+    What is needed to part the two again is kept in the history. Refused where a danger, the
+    sensitivity of places or a ban on lifting would be lost.
     """
     keeper_demanded(by)
-    taxon = Taxon.objects.select_for_update().get(pk=taxon_id)
+    rows_held(taxon_id, into_id)
+    taxon = Taxon.objects.get(pk=taxon_id)
     if taxon.accepted_id is not None:
         raise Refused(
             _("%(name)s leads to another name already. Merge that one, or edit where it leads.")
@@ -39,6 +40,12 @@ def taxon_merge(taxon_id: int, *, into_id: int, by: Viewer) -> Taxon:
             field="into",
         )
     return merged(taxon, into_id, verb="name.merged", actor_id=by.person_id)
+
+
+def rows_held(*taxon_ids: int) -> None:
+    """Hold rows until the transaction ends, in one order whoever asks: two opposite mergings must
+    wait for each other, not each for what the other holds."""
+    list(Taxon.objects.select_for_update().filter(pk__in=sorted(set(taxon_ids))).order_by("pk"))
 
 
 def merged(taxon: Taxon, into_id: int, *, verb: str, actor_id: int | None) -> Taxon:
@@ -123,6 +130,13 @@ def leading_checked(taxon: Taxon) -> Taxon | None:
             "sensitivity_lost",
             field="accepted",
         )
+    if not taxon._state.adding and lifting_freed(taxon, accepted):
+        raise Refused(
+            _("This name is never to be lifted or cut, and %(name)s may be. Say so there first.")
+            % {"name": accepted},
+            "no_lifting_lost",
+            field="accepted",
+        )
     return accepted
 
 
@@ -144,6 +158,11 @@ def sensitivity_lost(before: Taxon, after: Taxon) -> bool:
     if before.sensitivity is None:
         return False
     return after.sensitivity is None or after.sensitivity > before.sensitivity
+
+
+def lifting_freed(before: Taxon, after: Taxon) -> bool:
+    """Whether what must never be lifted or cut could be, read as the other row."""
+    return before.no_lifting and not after.no_lifting
 
 
 def absorbed(taxon: Taxon, accepted: Taxon) -> tuple[list[int], dict[str, Any]]:
@@ -209,9 +228,10 @@ def _english_back(taxon: Taxon, record: dict[str, Any], homes: set[int]) -> None
 def _look_alikes_moved(taxon: Taxon, accepted: Taxon) -> tuple[dict[str, Any], dict[str, Any]]:
     """Write the look-alikes of one name on another; where that has the pair already, drop it.
 
-    Returns what was moved and dropped, and the words of those dropped, by field of the history.
+    Returns what was moved, dropped and met, and the words of those dropped, by field of the
+    history.
     """
-    moved, dropped, words = [], [], {}
+    moved, dropped, met, words = [], [], [], {}
     rows = LookAlike.objects.filter(Q(taxon=taxon) | Q(other=taxon))
     for row in rows.order_by("pk"):
         sides = [row.taxon_id, row.other_id]
@@ -219,15 +239,60 @@ def _look_alikes_moved(taxon: Taxon, accepted: Taxon) -> tuple[dict[str, Any], d
             row.taxon = accepted
         else:
             row.other = accepted
-        pair = LookAlike.objects.filter(taxon_id=row.taxon_id, other_id=row.other_id)
-        if row.taxon_id == row.other_id or pair.exclude(pk=row.pk).exists():
+        kept = _pair(row.taxon_id, row.other_id).exclude(pk=row.pk).first()
+        if row.taxon_id == row.other_id or kept is not None:
             dropped.append([row.pk, *sides, row.source, row.is_verified, row.in_poisonings])
             words[f"{LOOK_ALIKE}{row.pk}"] = row.separated_by
+            if kept is not None:
+                met.append(_pair_raised(kept, row))
             row.delete()
         else:
             moved.append([row.pk, *sides])
             row.save(update_fields=["taxon", "other", "updated_at"])
-    return {"look_alikes": moved, "look_alikes_dropped": dropped}, words
+    record = {"look_alikes": moved, "look_alikes_dropped": dropped, "look_alikes_met": met}
+    return record, words
+
+
+def _pair(one: int, other: int) -> QuerySet[LookAlike]:
+    """Return the row of a pair, from whichever side it is written."""
+    return LookAlike.objects.filter(
+        Q(taxon_id=one, other_id=other) | Q(taxon_id=other, other_id=one)
+    ).order_by("pk")
+
+
+def _pair_raised(kept: LookAlike, row: LookAlike) -> list[Any]:
+    """Let a kept row say what a dropped one of the same pair said: known from poisonings, read in
+    its source where both name one source.
+
+    Returns for the record: the kept row, what it said, what the dropped one adds.
+    """
+    before = [kept.is_verified, kept.in_poisonings]
+    adds = [row.is_verified and row.source == kept.source, row.in_poisonings]
+    kept.is_verified, kept.in_poisonings = kept.is_verified or adds[0], before[1] or adds[1]
+    kept.save(update_fields=["is_verified", "in_poisonings", "updated_at"])
+    return [kept.pk, before, adds]
+
+
+def _pairs_lowered(taxon: Taxon, record: dict[str, Any], homes: set[int]) -> None:
+    """Let the rows that met a dropped one say again what they said, save what another name that
+    is merged still adds."""
+    met = record.get("look_alikes_met", [])
+    if not met:
+        return
+    others = FieldVersion.objects.filter(
+        change__object_kind=Taxon._meta.label_lower,
+        change__object_id__in=Taxon.objects.filter(accepted_id__in=homes).exclude(pk=taxon.pk),
+        field=MOVED,
+    )
+    added: dict[int, list[list[bool]]] = {}
+    for prior in others.values_list("prior", flat=True):
+        for pk, _before, adds in json.loads(prior).get("look_alikes_met", []):
+            added.setdefault(pk, []).append(adds)
+    for pk, before, _adds in met:
+        is_verified, in_poisonings = (
+            any(said) for said in zip(before, *added.get(pk, []), strict=True)
+        )
+        LookAlike.objects.filter(pk=pk).update(is_verified=is_verified, in_poisonings=in_poisonings)
 
 
 def _look_alikes_back(
@@ -239,25 +304,31 @@ def _look_alikes_back(
             rows.filter(taxon_id__in=homes).update(taxon_id=one)
         else:
             rows.filter(other_id__in=homes).update(other_id=other)
+    _pairs_lowered(taxon, record, homes)
     versions = FieldVersion.objects.filter(
         change_id=version.change_id, field__startswith=LOOK_ALIKE
     )
     words = {row.field: row.prior for row in versions}
+    came_back = [pk for pk, _one, _other in record["look_alikes"]]
     for pk, one, other, source, is_verified, in_poisonings in record["look_alikes_dropped"]:
         # The other side may have been merged since; its pair is on the name it leads to.
         one, other = (_led_to(side, taxon) for side in (one, other))
         if one == other:
             continue
-        LookAlike.objects.get_or_create(
+        row = LookAlike(
             taxon_id=one,
             other_id=other,
-            defaults={
-                "separated_by": words.get(f"{LOOK_ALIKE}{pk}", ""),
-                "source": source,
-                "is_verified": is_verified,
-                "in_poisonings": in_poisonings,
-            },
+            separated_by=words.get(f"{LOOK_ALIKE}{pk}", ""),
+            source=source,
+            is_verified=is_verified,
+            in_poisonings=in_poisonings,
         )
+        # A row that came back itself is the same pair from its other side: then both had stood.
+        held = _pair(one, other).exclude(pk__in=came_back, taxon_id=other).first()
+        if held is None:
+            row.save()
+        else:
+            _pair_raised(held, row)
 
 
 def _led_to(taxon_id: int, taxon: Taxon) -> int:

@@ -14,7 +14,7 @@ from society.members.permissions import Viewer
 from society.names.models import Group, Rank, Taxon, VernacularName
 from society.names.permissions import keeper_demanded
 from society.names.queries import english_lines
-from society.names.services.merging import absorbed, leading_checked
+from society.names.services.merging import absorbed, leading_checked, rows_held
 from society.names.services.stamp import stamp_raise
 from society.science.names import fold
 
@@ -59,7 +59,9 @@ def taxon_edit(
     ``english`` None leaves the English names as they are. Where nothing differs nothing is
     written.
     """
-    taxon = Taxon.objects.select_for_update().get(pk=taxon_id)
+    accepted = values.get("accepted")
+    rows_held(taxon_id, *([accepted.pk] if accepted else []))
+    taxon = Taxon.objects.get(pk=taxon_id)
     return _taxon_save(taxon, values, english, "name.edited", by)
 
 

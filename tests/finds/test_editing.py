@@ -19,6 +19,7 @@ from society.finds.services import (
     find_put_back,
     find_withdraw,
 )
+from society.finds.services.rows import _characters_set
 from society.members.models import Account
 from society.names.models import Character, CharacterState
 from tests.finds.typed import client_of, page_text, picture
@@ -150,6 +151,11 @@ class TestHistory:
         sent.pop("states")
         ann_client.post(address(find), sent)
         assert list(find.observed_characters.values_list("state", flat=True)) == [bitter.pk]
+
+        # And one who names it again, as an import may, finds it there.
+        for _ in range(2):
+            _characters_set(find, [bitter.pk, red.pk])
+        assert set(find.observed_characters.values_list("state", flat=True)) == {bitter.pk, red.pk}
 
     def test_a_character_taken_back_leaves_its_word_in_the_history(
         self, ann: Account, ann_client: Client

@@ -93,13 +93,14 @@ def _characters_set(find: Find, state_ids: Iterable[int]) -> str | None:
         row.state_id: f"{row.character.code}:{row.state.code}"
         for row in asked_for.select_related("character", "state")
     }
-    if held.keys() == wanted.keys():
+    kept = set(find.observed_characters.values_list("state_id", flat=True)) - held.keys()
+    if held.keys() == wanted.keys() - kept:
         return None
     asked_for.exclude(state_id__in=wanted).delete()
     ObservedCharacter.objects.bulk_create(
         ObservedCharacter(find=find, character_id=character_id, state_id=state_id)
         for state_id, character_id in wanted.items()
-        if state_id not in held
+        if state_id not in held and state_id not in kept
     )
     return " ".join(sorted(held.values()))
 

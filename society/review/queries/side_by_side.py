@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, Q
+from django.utils.translation import gettext as _
 
 from society.finds.models import (
     AssociatedOrganism,
@@ -43,15 +44,19 @@ class Column:
     find: Find | None = None
     place: PlaceGiven | None = None
     taxon: Taxon | None = None
+    has_account: bool = False
     photographs: list[Photograph] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the address asks for: the columns there are, and what could not be found."""
+    """What the address asks for: the columns there are, and what could not be found.
+
+    ``not_found`` are words as somebody would write them, each with names that may have been meant.
+    """
 
     columns: list[Column]
-    not_found: list[str]
+    not_found: list[tuple[str, list[Taxon]]]
     too_many: bool
 
     @property
@@ -81,19 +86,37 @@ def columns_asked_for(viewer: Viewer, keys: Iterable[str], add: str = "") -> Ask
     finds = _finds(viewer, wanted)
     taxa = _taxa(wanted)
     places = places_given(viewer, list(finds.values()))
+    book = account_book()
     columns: dict[str, Column] = {}
     not_found = []
     for key in wanted:
         if key in finds:
             column = _find_column(finds[key], places[finds[key].pk])
         elif key in taxa:
-            column = _account_column(taxa[key])
+            column = _account_column(taxa[key], book)
         else:
-            not_found.append(key)
+            not_found.append((_spoken(key), _meant(key)))
             continue
         columns.setdefault(column.key, column)
     kept = list(columns.values())
     return Asked(kept[:MOST], not_found, too_many=len(kept) > MOST or len(every) > 2 * MOST)
+
+
+def _spoken(key: str) -> str:
+    """Return a key of the address as people say it."""
+    match = _FIND.match(key)
+    if match is not None:
+        return f"{match[1]}/{match[2]}"
+    return _("a name no longer held") if _ACCOUNT.match(key) else key
+
+
+def _meant(key: str) -> list[Taxon]:
+    """Return accepted fungi that a written name may have meant, best first. Two queries."""
+    if _FIND.match(key) or _ACCOUNT.match(key):
+        return []
+    keys = [match.accepted_key for match in name_index().search(key, MOST, groups=("fungus",))]
+    rows = Taxon.objects.in_bulk(keys)
+    return [rows[pk] for pk in dict.fromkeys(keys) if pk in rows]
 
 
 def _finds(viewer: Viewer, wanted: list[str]) -> dict[str, Find]:
@@ -161,12 +184,13 @@ def _find_column(find: Find, place: PlaceGiven) -> Column:
     )
 
 
-def _account_column(taxon: Taxon) -> Column:
+def _account_column(taxon: Taxon, book: AccountBook) -> Column:
     return Column(
         key=f"account-{taxon.pk}",
         parts=render_parts(taxon.scientific_name, taxon.authorship),
         danger=danger_words(taxon) if taxon.danger else "",
         taxon=taxon,
+        has_account=taxon.pk in book.facts,
     )
 
 

@@ -242,7 +242,7 @@ lint() {
         check() { echo "-- $*"; .venv/bin/python "$@" || bad=1; }
         check -m ruff check .
         check -m ruff format --check .
-        check -m djlint --quiet --check templates
+        check -m djlint --check templates
         check -m djlint --quiet --lint templates
         check -m mypy
         check -c "from importlinter.cli import lint_imports_command; lint_imports_command()"

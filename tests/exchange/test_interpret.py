@@ -50,6 +50,9 @@ def of(text: str) -> dict[str, Any]:
         ("Boletus glutinosus", "Imleria badia", None, "synonym"),
         ("false saffron milkcap", "Lactarius deterrimus", None, "vernacular"),
         ("L. det", "Lactarius deterrimus", None, "abbreviation"),
+        ("L. det.", "Lactarius deterrimus", None, "abbreviation"),
+        ("Lact. deterr.", "Lactarius deterrimus", None, "abbreviation"),
+        ("false saffron milk cap", "Lactarius deterrimus", None, "vernacular"),
         ("lactarius deterimus", "Lactarius deterrimus", None, "spelling"),
         ("Inocybe sp. 3", "Inocybe", "sp.", "exact"),
         ("Lactarius deterrimus?, under spruce 12.10.2019", "Lactarius deterrimus", "?", "exact"),
@@ -81,6 +84,8 @@ def test_a_name_comes_out_accepted_and_without_authorship(
         ("Agaricus placomyces", "another_sense", "Agaricus moelleri"),
         ("Lactarius deterrimus ss. Lange", "another_sense", "Lactarius deterrimus"),
         ("Lactarius deterrimus or deliciosus", "several_names", "Lactarius deterrimus"),
+        ("A. phall.", "near_dangerous", "Amanita phalloides"),
+        ("death cap x", "near_dangerous", "Amanita phalloides"),
     ],
 )
 def test_what_is_in_doubt_gives_candidates_and_chooses_none(
@@ -92,6 +97,25 @@ def test_what_is_in_doubt_gives_candidates_and_chooses_none(
     assert (answer["name"], answer["via"], answer["confidence"]) == (None, None, None)
     assert answer["candidates"][0]["name"] == first
     assert list(answer["candidates"][0]) == ["name", "via", "confidence"]
+
+
+@pytest.mark.parametrize("between", [" / ", "/", " or ", ", ", "; ", " × "])
+def test_several_names_on_a_line_are_all_given(between: str) -> None:
+    answer = of(f"Lactarius deliciosus{between}Amanita phalloides")
+    assert (answer["outcome"], answer["reason"]) == ("candidates", "several_names")
+    assert [one["name"] for one in answer["candidates"]] == [
+        *("Lactarius deliciosus", "Amanita phalloides"),
+    ]
+
+
+def test_of_seven_names_on_a_line_the_deadly_last_one_is_given() -> None:
+    names = [make_taxon(f"Russula {word}").scientific_name for word in ("vesca", "rosea", "lutea")]
+    stamp_raise()
+    harmless = ["Lactarius deliciosus", "Lactarius deterrimus", "Imleria badia", *names]
+    answer = of(", ".join([*harmless, "Amanita phalloides"]))
+    given = [one["name"] for one in answer["candidates"]]
+    assert len(given) == 5
+    assert "Amanita phalloides" in given
 
 
 def test_an_abbreviation_that_fits_two_species_gives_both() -> None:

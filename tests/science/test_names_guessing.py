@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given
@@ -38,6 +39,7 @@ from society.science.names.sounding import sound
         ("hydnum", "idnum"),
         ("kavinia", "cavinia"),
         ("queletii", "queleti"),
+        ("bohemica", "boemica"),
     ],
 )
 def test_words_that_sound_alike_sound_the_same(one: str, other: str) -> None:
@@ -186,6 +188,7 @@ def test_a_name_put_together_reads_as_itself(genus: str, epithet: str, author: s
     written = parse_written_name(f"{genus} {epithet}{author}")
     assume(not written.is_uninformative and "toadstool" not in (genus.lower(), epithet))
     again = parse_written_name(written.name)
+    assume(not again.is_uninformative)  # 'Mushroom mushroom'
     assert (again.name, again.rank, again.hybrid) == (written.name, written.rank, written.hybrid)
 
 
@@ -262,6 +265,18 @@ INDEX = NameIndex(
         ("Death Cap (Amanita phalloides)", 4, "vernacular"),
         ("Amanita phalloides - Death Cap", 4, "exact"),
         ("A. phalloides", 4, "abbreviation"),
+        ("L. det.", 2, "abbreviation"),
+        ("L.det.", 2, "abbreviation"),
+        ("L. cf. det.", 2, "abbreviation"),
+        ("L. deterr.", 2, "abbreviation"),
+        ("Lact. det.", 2, "abbreviation"),
+        ("Lact. det", 2, "abbreviation"),
+        ("amethyst deciever", 15, "spelling"),
+        ("ame thyst deceiver", 15, "vernacular"),
+        ("Amethyst-Deceiver", 15, "vernacular"),
+        ("amethystdeceiver under oak", 15, "vernacular"),
+        ("false deathcap", 5, "vernacular"),
+        ("Lactarius deterrimus, under spruce, birch", 2, "exact"),
     ],
 )
 def test_a_guess_is_chosen_where_one_name_fits_and_nothing_dangerous_is_near(
@@ -298,11 +313,17 @@ def test_a_guess_is_chosen_where_one_name_fits_and_nothing_dangerous_is_near(
         ("Lactarius deterrimus, deliciosus", "several_names", 2),
         ("Lactarius near deterrimus", "several_names", 1),
         ("Lactarius deterrimus (not deliciosus)", "several_names", 2),
-        ("Death Cap (Amanita citrina)", "unsure", 4),
+        ("Death Cap (Amanita citrina)", "several_names", 4),
         ("Quercus robur x petraea", "several_names", 102),
         ("lilac leg fibrecab", "near_dangerous", 18),
         ("Russula vescas", "fits_several", None),
         ("deterrimus", "unsure", 2),
+        ("A. phall.", "near_dangerous", 4),
+        ("de athcap", "near_dangerous", 4),
+        ("death cap x", "near_dangerous", 4),
+        ("death x cap", "near_dangerous", 4),
+        ("death cap Impostor", "unsure", 4),
+        ("amethyst deceiver x", "unsure", 15),
     ],
 )
 def test_what_must_stay_open_gives_candidates_and_says_why(
@@ -313,6 +334,99 @@ def test_what_must_stay_open_gives_candidates_and_says_why(
     assert resolution.reason == reason
     if first is not None:
         assert resolution.candidates[0].accepted_key == first
+
+
+@pytest.mark.parametrize(
+    ("text", "keys"),
+    [
+        ("Russula vesca / Galerina marginata", {13, 10}),
+        ("Russula vesca/Galerina marginata", {13, 10}),
+        ("Lactarius deterrimus or Amanita phalloides", {2, 4}),
+        ("Lactarius deterrimus, Galerina marginata", {2, 10}),
+        ("Lactarius deterrimus; Imleria badia", {2, 6}),
+        ("Amanita citrina × Amanita phalloides", {5, 4}),
+        ("Amanita citrina x phalloides", {5, 4}),
+        ("Amanita citrina / A. phalloides", {5, 4}),
+        ("Amanita citrina/phalloides", {5, 4}),
+        ("Xerocomus badius or death cap", {6, 4}),
+        ("death cap or amethyst deceiver", {4, 15}),
+        ("Imleria badia or Amanita faloides", {6, 4}),
+        ("Imleria badia on log, death-cap", {6, 4}),
+        ("Imleria badia 3 caps; A. phalloides", {6, 4}),
+        ("Imleria badia (A. phalloides)", {6, 4}),
+        ("Imleria badia? Galerina marginata?", {6, 10}),
+        ("Quercus robur / petraea", {102, 103}),
+        ("Imleria badia or Russula vesca, under lilac", {6, 13}),
+    ],
+)
+def test_every_name_of_a_line_is_a_candidate(text: str, keys: set[int]) -> None:
+    for by_spelling in (True, False):
+        came = INDEX.resolve(text, by_spelling=by_spelling)
+        assert (came.outcome, came.match, came.reason) == ("candidates", None, "several_names")
+        assert {match.accepted_key for match in came.candidates} == keys
+        shown = [match.confidence for match in came.candidates]
+        assert shown == sorted(shown, reverse=True)
+        assert sum(shown) <= 1.01
+
+
+def test_of_more_than_five_names_no_dangerous_one_is_dropped() -> None:
+    harmless = (
+        "Lactarius deterrimus, Lactarius deliciosus, Imleria badia, Russula vesca, "
+        "Kuehneromyces mutabilis, Laccaria amethystina"
+    )
+    came = INDEX.resolve(f"{harmless}, Galerina marginata, Amanita phalloides", by_spelling=True)
+    assert len(came.candidates) == 5
+    assert {match.accepted_key for match in came.candidates if match.dangerous} == {10, 4}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Fly Agaric",
+        "Lactarius deterrimus Gröger & Nordholm",
+        "Imleria badia, Black Wood",
+        "Imleria badia, with oak, lilac",
+        "Amanita phalloides (Vaill. ex Fr.) Link",
+        "Amanita phalloides - Death Cap",
+    ],
+)
+def test_author_place_host_and_a_second_word_for_it_make_no_second_name(text: str) -> None:
+    assert INDEX.resolve(text, by_spelling=True).reason != "several_names"
+
+
+@pytest.mark.parametrize("text", ["saffron-milk cap", "saffron milk cap", "Saffron Milk-Cap"])
+def test_an_english_name_written_apart_is_the_name_without_asking_for_guesses(text: str) -> None:
+    rows = [
+        IndexEntry(1, "Lactarius deliciosus", "accepted", 1, "fungus", "species", False),
+        IndexEntry(1, "Saffron Milkcap", "english", 1, "fungus", "species", False),
+    ]
+    match = NameIndex(rows).resolve(text).match
+    assert match is not None
+    assert (match.key, match.via) == (1, "vernacular")
+    two = [*rows, IndexEntry(2, "Saffronmilk Cap", "english", 2, "fungus", "species", False)]
+    assert NameIndex(two).resolve("saffron milk cap").match is None
+    dangerous = [replace(row, dangerous=True) for row in rows]
+    came = NameIndex(dangerous).resolve(text, by_spelling=True)
+    assert (came.outcome, came.candidates[0].key) == ("candidates", 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "genus", "epithet"),
+    [
+        ("L. det.", "L.", "det"),
+        ("Lact. deterr.", "Lact.", "deterr"),
+        ("L. det. J. Smith", "L.", None),
+        ("Lactarius det.", "Lactarius", None),
+        ("L. sp.", "L.", None),
+        ("L. auct.", "L.", None),
+        ("L. var.", "L.", None),
+    ],
+)
+def test_only_the_last_word_after_a_short_genus_is_an_epithet_cut_short(
+    text: str, genus: str, epithet: str | None
+) -> None:
+    written = parse_written_name(text)
+    assert (written.genus, written.epithet) == (genus, epithet)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,10 @@ Method. A name is resolved in one of two ways:
   Remarks in words after the name are then set aside too.
 
 A misapplied name, a name 'in the sense of' another author, a formula of two names and words that
-hold several names are never resolved. What is not resolved gives candidates, best first.
+hold several names are never resolved; of several names each is a candidate (`several`). An English
+name is the same with its blanks left out ('saffron milk cap'), unless it is a dangerous species';
+a word left over beside an English name leaves it open. What is not resolved gives candidates, best
+first.
 
 Source: common practice; the rule on dangerous species is our own.
 
@@ -51,12 +54,16 @@ from society.science.names.searching import (
     credible_author,
     names_meant,
 )
+from society.science.names.several import kept_of_several, parts_of
 from society.science.names.sounding import sound
+from society.science.names.vocabulary import QUALIFIER_WORDS
 from society.science.names.written import LONGEST, WrittenName, parse_written_name
 
 MOST_CANDIDATES: Final = 10
 DANGER_MARGIN: Final = 3  # letters more than the match, within which a dangerous name is a rival
 DANGER_EPITHET: Final = 2  # letters between epithets
+IN_A_LIST: Final = 0.3  # the least confidence with which a guess is a name of a line of several
+PLAIN: Final = 0.98  # as written, see `confidence.AS_WRITTEN`
 _VIA: Final[dict[str, Via]] = {
     "short": "abbreviation",
     "cut": "abbreviation",
@@ -66,6 +73,7 @@ _VIA: Final[dict[str, Via]] = {
     "english": "spelling",
     "both": "spelling",
 }
+_QUALIFYING: Final = frozenset(word for words in QUALIFIER_WORDS for word in words.split())
 _TWICE: Final = re.compile(r"[(\[\])=;,]|\s[-–—]\s")
 
 
@@ -81,6 +89,7 @@ class NameIndex(NameSearch):
             for entry in self._entries
             if entry.kind == "accepted" and entry.key == entry.accepted_key
         }
+        self._groups_by_key = {entry.accepted_key: entry.group for entry in self._entries}
         dangerous = [at for at, entry in enumerate(self._entries) if entry.dangerous]
         self._dangerous_genera = {self._words[at][0] for at in dangerous if not english[at]}
         self._dangerous_names = sorted({self._names[at] for at in dangerous})
@@ -104,6 +113,11 @@ class NameIndex(NameSearch):
         if len(text) > LONGEST:
             return Resolution("unknown", None, (), written, written.qualifier, "too_long")
         place = self._beyond_doubt(text, written, groups, loosely=by_spelling)
+        # What was read to its last word holds no second name.
+        several = self._several(text, groups) if place is None or written.remark else ()
+        if several:
+            why: Reason = "another_sense" if written.in_another_sense else "several_names"
+            return Resolution("candidates", None, several, written, written.qualifier, why)
         if place is not None:
             return self._resolved(self._exact(place), (), written, place)
         if written.is_uninformative:
@@ -125,6 +139,47 @@ class NameIndex(NameSearch):
         qualifier = None if taken_up else written.qualifier
         return Resolution("resolved", match, (match, *others), written, qualifier)
 
+    # --- several names on a line ------------------------------------------------------------------
+
+    def _several(self, text: str, groups: Collection[str] | None) -> tuple[Match, ...]:
+        """Every name that words hold side by side; none where they hold fewer than two."""
+        parts = parts_of(text)
+        if len(parts) < 2:
+            return ()
+        named: list[Match] = []
+        near: list[Match] = []
+        for readings in parts:
+            came = self._part_named(readings, groups)
+            if came is not None:
+                named.append(came.candidates[0])
+                near += [match for match in came.candidates[1:] if match.dangerous]
+        # A host or a plant beside a fungus says where it stood.
+        fungi = [match for match in named if self._group_of(match) == "fungus"]
+        named = fungi or named
+        if len({match.accepted_key for match in named}) < 2:
+            return ()
+        return kept_of_several(named, near)
+
+    def _part_named(
+        self, readings: Sequence[str], groups: Collection[str] | None
+    ) -> Resolution | None:
+        """What a part of a line names, by the first of its readings that names anything."""
+        for reading in readings:
+            came = self.resolve(reading, groups, by_spelling=True)
+            if not came.candidates or came.reason == "several_names":
+                continue
+            best = came.candidates[0]
+            # A single word is too little to guess at, unless the guess is a dangerous species.
+            may_guess = " " in reading or best.dangerous
+            if came.outcome == "resolved" and (may_guess or best.confidence >= PLAIN):
+                return came
+            if came.outcome == "candidates" and may_guess and best.confidence >= IN_A_LIST:
+                return came
+        return None
+
+    def _group_of(self, match: Match) -> str:
+        return self._groups_by_key.get(match.accepted_key, "")
+
     # --- beyond doubt ---------------------------------------------------------------------------
 
     def _beyond_doubt(
@@ -134,27 +189,46 @@ class NameIndex(NameSearch):
         if written.in_another_sense or written.hybrid == "formula":
             return None
         place = self._place_of([fold(text)], groups) if written.remark else None
+        place = self._written_apart(fold(text), groups) if place is None else place
         if place is not None:
             return place
         if loosely:
             place = self._place_of(self._named_twice(text, groups), groups)
             if place is not None:
                 return place
+        names = self._names_standing(text, written, loosely=loosely)
+        return self._place_of(names, groups)
+
+    def _names_standing(self, text: str, written: WrittenName, *, loosely: bool) -> list[str]:
+        """The names that the words may stand for, once what is beside them is set aside."""
         if not self._may_stand_aside(written, loosely=loosely):
-            return self._place_of(self._before_remark(text), groups) if loosely else None
-        names = names_meant(text, written)
+            return self._before_remark(text) if loosely else []
+        names = [
+            name
+            for name in names_meant(text, written)
+            if not self._leaves_over(name, text, written)
+        ]
         if loosely and written.remark:
             # What is set aside as a remark may be half of a dangerous species' English name.
             if _any_within(fold(text), self._dangerous_names, DANGER_MARGIN):
-                return None
+                return []
             if not written.epithet:
                 names = [name for name in names if not self._is_english(name)]
         if loosely:
             names += self._before_remark(text)
-        return self._place_of(names, groups)
+        return names
 
-    def _is_english(self, name: str) -> bool:
-        return any(self._entries[place].kind == "english" for place in self._by_name.get(name, ()))
+    def _leaves_over(self, name: str, text: str, written: WrittenName) -> bool:
+        """Whether a name is English alone and the words hold more than it explains."""
+        places = self._by_name.get(name, ())
+        if not places or any(self._entries[place].kind != "english" for place in places):
+            return False
+        return bool(self._left_over(name, text, written))
+
+    def _left_over(self, name: str, text: str, written: WrittenName) -> set[str]:
+        """The words that are neither the name, a qualifier nor in the remark."""
+        explained = {*name.split(), *fold(written.remark).split()}
+        return set(fold(text).split()) - explained - _QUALIFYING
 
     def _may_stand_aside(self, written: WrittenName, *, loosely: bool) -> bool:
         """Whether a remark leaves the name as it stands."""
@@ -168,6 +242,7 @@ class NameIndex(NameSearch):
         words = fold(written.remark).split()
         pairs = [f"{first} {second}" for first, second in pairwise(words)]
         pairs += [f"{fold(written.genus or '')} {word}" for word in words]
+        pairs += [word for word in words if self._is_english(word)]
         return any(
             self._entries[place].group == "fungus"
             for pair in pairs
@@ -188,34 +263,14 @@ class NameIndex(NameSearch):
         words = text.split()
         for length in range(len(words) - 1, 0, -1):
             name = fold(" ".join(words[:length]))
+            apart = self._written_apart(name, None)
+            name = name if apart is None else self._names[apart]
             rest = " ".join(words[length:])
             if self._is_english(name):
                 said = WrittenName(text, remark=rest)
                 aside = says_where(rest) and self._may_stand_aside(said, loosely=True)
                 return [name] if aside else []
         return []
-
-    def _place_of(self, names: Sequence[str], groups: Collection[str] | None) -> int | None:
-        for name in names:
-            places = [
-                place
-                for place in self._by_name.get(name, ())
-                if groups is None or self._entries[place].group in groups
-            ]
-            for kinds in (("accepted",), ("english",), ("synonym", "combination")):
-                held = [place for place in places if self._entries[place].kind in kinds]
-                leads_to = {self._entries[place].accepted_key for place in held}
-                if len(leads_to) == 1:
-                    if "accepted" not in kinds and self._misapplied_elsewhere(places, leads_to):
-                        return None
-                    return held[0]
-                if leads_to:
-                    return None
-        return None
-
-    def _misapplied_elsewhere(self, places: Sequence[int], leads_to: set[int]) -> bool:
-        """Whether the same words are also in use for another accepted name."""
-        return any(self._entries[place].accepted_key not in leads_to for place in places)
 
     def _exact(self, place: int) -> Match:
         kind = self._entries[place].kind
@@ -277,6 +332,12 @@ class NameIndex(NameSearch):
             others = self.search(plain, limit=MOST_CANDIDATES, groups=groups)
             for half in () if others else _TWICE.split(text):
                 others += self.search(half, limit=1, groups=groups)
+            words = fold(text).split()
+            for length in range(len(words) - 1, 0, -1):
+                if others:
+                    break
+                place = self._place_of([" ".join(words[:length])], groups)
+                others += [] if place is None else [self._exact(place)]
             found = list({match.accepted_key: _inside(match) for match in others}.values())
         return tuple(sorted(found, key=lambda match: -match.confidence))
 
@@ -319,9 +380,14 @@ class NameIndex(NameSearch):
             return "fits_several"
         if best.way != "short" and self._danger_near(text, written, guesses):
             return "near_dangerous"
-        if best.way == "genus" or candidates[0].confidence < LINE:
-            return "unsure"
-        return None
+        unsure = best.way == "genus" or candidates[0].confidence < LINE
+        return "unsure" if unsure or self._stands_beside(best, text, written) else None
+
+    def _stands_beside(self, guess: Guess, text: str, written: WrittenName) -> bool:
+        """Whether a guess is an English name that stands whole in the words, beside others."""
+        name = self._names[guess.place]
+        inside = self._is_english(name) and set(name.split()) < set(fold(text).split())
+        return inside and bool(self._left_over(name, text, written))
 
     def _danger_near(self, text: str, written: WrittenName, guesses: Sequence[Guess]) -> bool:
         """Whether the match, another guess or any dangerous name near the words is dangerous."""

@@ -78,6 +78,10 @@ class NameSearch:
         for place, words in enumerate(self._words):
             self._sorted[" ".join(sorted(words))].append(place)
         english = [entry.kind == "english" for entry in self._entries]
+        self._english_glued: dict[str, list[int]] = defaultdict(list)
+        for place, name in enumerate(self._names):
+            if english[place]:
+                self._english_glued[name.replace(" ", "")].append(place)
         self._guesser = Guesser(self._names, english, [e.accepted_key for e in self._entries])
 
     def _enter(self, place: int) -> None:
@@ -199,6 +203,41 @@ class NameSearch:
         for place, cost in sorted(likely.items(), key=lambda pair: (pair[1], pair[0])):
             nearness = max(0.1, 1 - cost / len(query))
             found.add(place, "spelling", round(_SPELT_AT_BEST * nearness, 4))
+
+    # --- names as they stand ----------------------------------------------------------------------
+
+    def _is_english(self, name: str) -> bool:
+        return any(self._entries[place].kind == "english" for place in self._by_name.get(name, ()))
+
+    def _written_apart(self, words: str, groups: Collection[str] | None) -> int | None:
+        """The row of a harmless English name that is the same with its blanks left out."""
+        places = self._english_glued.get(words.replace(" ", ""), [])
+        if words in self._by_name or any(self._entries[place].dangerous for place in places):
+            return None
+        leads_to = {self._entries[place].accepted_key for place in places}
+        return self._place_of([self._names[places[0]]], groups) if len(leads_to) == 1 else None
+
+    def _place_of(self, names: Sequence[str], groups: Collection[str] | None) -> int | None:
+        for name in names:
+            places = [
+                place
+                for place in self._by_name.get(name, ())
+                if groups is None or self._entries[place].group in groups
+            ]
+            for kinds in (("accepted",), ("english",), ("synonym", "combination")):
+                held = [place for place in places if self._entries[place].kind in kinds]
+                leads_to = {self._entries[place].accepted_key for place in held}
+                if len(leads_to) == 1:
+                    if "accepted" not in kinds and self._misapplied_elsewhere(places, leads_to):
+                        return None
+                    return held[0]
+                if leads_to:
+                    return None
+        return None
+
+    def _misapplied_elsewhere(self, places: Sequence[int], leads_to: set[int]) -> bool:
+        """Whether the same words are also in use for another accepted name."""
+        return any(self._entries[place].accepted_key not in leads_to for place in places)
 
 
 class _Found:

@@ -34,8 +34,9 @@ _DOUBLE: Final = re.compile(r"(.)\1+")
 @lru_cache(maxsize=65536)
 def sound(words: str) -> str:
     """Return folded words as they sound; spaces stay."""
+    plain = words
     for group, letter in _GROUPS:
-        words = words.replace(group, letter)
-    plain = _DOUBLE.sub(r"\1", words.translate(_LETTERS))
+        plain = plain.replace(group, letter)
+    plain = _DOUBLE.sub(r"\1", plain.translate(_LETTERS))
     # Letters that went may bring a group together ('ahe'); what stands then is sounded again.
     return plain if plain == words else sound(plain)

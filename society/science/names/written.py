@@ -7,7 +7,8 @@ mellea s.l.', 'Russula emetica?'). A rank word in lower case leads the epithet t
 (subsp., var., f., f. sp.; sect., subgen. with a capital after it); of several the last counts.
 What is left at the end is the authorship and after it a remark (see `authorship`), both kept as
 written; a number or day in front of the name joins the remark. A subgenus in brackets before the
-epithet is stepped over. A multiplication sign, or an x on its own, marks a hybrid: before the
+epithet is stepped over. After a genus cut short a last word in small letters with a full stop is an
+epithet cut short ('L. det.'). A multiplication sign, or an x on its own, marks a hybrid: before the
 genus, before the epithet, or between two names (a formula, of which the first is read). Where
 several qualifiers stand the one that says least is kept: aff. before cf. before '?' before sp.
 before group, agg., s.l., s.str.
@@ -127,6 +128,7 @@ class _Reader:
     words: list[str]
     at: int = 0
     has_ended: bool = False  # a comma closed the name
+    after_short_genus: bool = False  # 'L.' is read and what follows is its epithet
     qualifiers: set[Qualifier] = field(default_factory=set)
 
     def peek(self, ahead: int = 0) -> str:
@@ -149,6 +151,9 @@ class _Reader:
     def take_epithet(self, shouted: bool) -> str | None:
         """Take an epithet in small letters if one stands here."""
         word = self.peek().rstrip(",;:")
+        if self._is_cut_short(word):
+            self.at += 1
+            return word[:-1]
         if not _EPITHET.match(word):
             return None
         if fold(word) in IN_AUTHORSHIP | REMARK_WORDS and (self.at > 1 or len(self.words) > 2):
@@ -158,6 +163,15 @@ class _Reader:
         self.has_ended = word != self.peek()
         self.at += 1
         return word.lower()
+
+    def _is_cut_short(self, word: str) -> bool:
+        """Whether the last word is an epithet cut short after a genus cut short ('L. det.')."""
+        if self.at != len(self.words) - 1 or not self.after_short_genus:
+            return False
+        plain = fold(word)
+        if not (word.endswith(".") and word.islower() and _EPITHET.match(word[:-1])):
+            return False
+        return plain not in IN_AUTHORSHIP | _SAYS_NOTHING and plain not in RANK_WORDS
 
 
 def parse_written_name(text: str) -> WrittenName:
@@ -255,7 +269,9 @@ def _read(text: str, reader: _Reader, *, shouted: bool) -> WrittenName:
     elif rank == "genus":
         if _BRACKETED.match(reader.peek()) and _EPITHET.match(reader.peek(1)):
             reader.at += 1  # a subgenus in brackets is no part of the species' name
+        reader.after_short_genus = first.endswith(".")
         epithet = reader.take_epithet(shouted)
+        reader.after_short_genus = False
     if epithet:
         rank = "species"
         infraspecific, lower = _below_species(reader, shouted)

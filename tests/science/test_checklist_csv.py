@@ -87,6 +87,59 @@ def test_a_synonym_may_lead_by_name_to_one_that_the_file_does_not_hold() -> None
     assert (line.kind, line.accepted_name) == ("synonym", "Lactifluus volemus")
 
 
+@pytest.mark.parametrize(
+    "misleading",
+    [
+        "2,Agaricus virescens,auct.,species,synonym,,Amanita phalloides,Fungi,",
+        "2,Agaricus virescens,sensu Fr.,species,synonym,,Amanita phalloides,Fungi,",
+        "2,Agaricus virescens,,species,misapplied,,Amanita phalloides,Fungi,",
+        "2,Agaricus virescens,L.,species,synonym,,Amanita phalloides,Fungi,",
+    ],
+    ids=["auct.", "sensu", "misapplied", "homonym"],
+)
+def test_a_synonym_that_leads_by_name_leads_to_the_accepted_line_of_that_name(
+    misleading: str,
+) -> None:
+    found = read(
+        misleading,
+        "1,Amanita phalloides,,species,accepted,,,Fungi,",
+        "3,Agaricus virescens,(Schaeff.),species,accepted,,,Fungi,",
+        "4,Agaricus caseosus,,species,synonym,,Agaricus virescens,Fungi,",
+    )
+    (synonym,) = [line for line in found.lines if line.name == "Agaricus caseosus"]
+    assert (synonym.kind, synonym.accepted_name) == ("synonym", "Agaricus virescens")
+
+
+def test_a_synonym_never_leads_by_name_over_a_misapplied_line_or_one_of_another_group() -> None:
+    found = read(
+        "1,Agaricus virescens,auct.,species,synonym,,Amanita phalloides,Fungi,",
+        "2,Agaricus caseosus,,species,synonym,,Agaricus virescens,Fungi,",
+    )
+    assert found.lines[1].accepted_name == "Agaricus virescens"
+    head = "scientificName,taxonRank,taxonomicStatus,acceptedNameUsage,group"
+    found = read(
+        "Aa bb,species,synonym,Bb bb,herb",
+        "Cc bb,species,synonym,Aa bb,fungus",
+        head=head,
+    )
+    assert [line.accepted_name for line in found.lines] == ["Bb bb", "Aa bb"]
+
+
+def test_a_synonym_still_leads_by_name_through_another_synonym() -> None:
+    found = read(
+        "1,Agaricus volemus,,species,synonym,,Lactarius volemus,Fungi,",
+        "2,Lactarius volemus,,species,synonym,,Lactifluus volemus,Fungi,",
+    )
+    assert [line.accepted_name for line in found.lines] == ["Lactifluus volemus"] * 2
+
+
+def test_name_author_and_genus_are_measured_after_they_were_parted() -> None:
+    long_author = "(" + "X" * 60 + ") " + "Y" * 60
+    long_genus = "A" + "a" * 60
+    assert faults(f"1,Aa bbbbbbb {long_author},,species,accepted,,,Fungi,") == [(2, "too_long")]
+    assert faults(f"1,{long_genus} bbbbbbb,,species,accepted,,,Fungi,") == [(2, "too_long")]
+
+
 def test_a_misapplied_name_is_told_by_status_or_author() -> None:
     for line in (
         "1,Agaricus virescens,,species,misapplied,,Amanita phalloides,Fungi,",

@@ -2,8 +2,9 @@
 
 Method. Author words at the end of scientificName are parted from the name. A line is a synonym when
 taxonomicStatus says so, or when it leads to another accepted name; through acceptedNameUsageID or
-acceptedNameUsage it is followed to the accepted name at the end of the chain. Of two lines with one
-name the first holds. What is not understood is a fault of its line, with a code.
+acceptedNameUsage it is followed to the accepted name at the end of the chain. Words lead to the
+accepted line of that name and group, else to a synonym, never to a misapplied name. Of two lines
+with one name the first holds. What is not understood is a fault of its line, with a code.
 
 Beside the standard's terms a file may carry the columns that the society's own export adds:
 group, form, danger, dangerNote, doubt.
@@ -80,6 +81,8 @@ _SYNONYM: Final = frozenset(
     }
 )
 _MISAPPLIED: Final = frozenset({"misapplied", "misapplied name", "misidentification"})
+# An author that begins so names those who used the name in a wrong sense.
+_OF_OTHERS: Final = ("auct", "sensu")
 _SEVERAL: Final = frozenset(
     {"pro parte synonym", "proparte synonym", "proparte", "pro parte", "ambiguous synonym"}
 )
@@ -160,6 +163,10 @@ class _Given:
     authorship: str = ""
 
 
+# Folded name and group: what a line is found by where another leads to it in words.
+_NameKey = tuple[str, str]
+
+
 def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead:
     """Read a CSV of taxa. Raises ``UnreadableFile`` where no line of it can be read."""
     table = read_table(content, (*TERMS, *OWN_COLUMNS), ("scientificName",), most_lines)
@@ -178,9 +185,7 @@ def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead
     by_id = {
         given.cells["taxonID"]: given for given in reversed(all_given) if given.cells.get("taxonID")
     }
-    by_name: dict[str, _Given] = {}
-    for given in reversed(all_given):
-        by_name[fold(given.name)] = given
+    by_name = _lines_by_name(all_given)
     for given in all_given:
         read = _line_read(given, by_id, by_name)
         if isinstance(read, LineFault):
@@ -196,6 +201,34 @@ def read_checklist(content: bytes, *, most_lines: int = 50_000) -> ChecklistRead
         table.delimiter,
         table.left_columns,
     )
+
+
+def _lines_by_name(all_given: list[_Given]) -> dict[_NameKey, _Given]:
+    """Return the lines that others may lead to in words: of one name the accepted line, else the
+    first synonym. A misapplied name is never meant by its words alone."""
+    found: dict[_NameKey, tuple[int, _Given]] = {}
+    for given in all_given:
+        group, standing = _group(given.cells), _standing(given)
+        if group is None or standing is None:
+            continue
+        key = (fold(given.name), group[0])
+        if key not in found or standing < found[key][0]:
+            found[key] = (standing, given)
+    return {key: given for key, (_standing, given) in found.items()}
+
+
+def _standing(given: _Given) -> int | None:
+    """0 for an accepted line, 1 for a synonym, 2 for what is unsure, None for a misapplied one."""
+    status = _status(given)
+    if status in _MISAPPLIED or given.authorship.startswith(_OF_OTHERS):
+        return None
+    if status in _ACCEPTED and _next(given, {}, {}) is given:
+        return 0
+    return 1 if status in _ACCEPTED | _SYNONYM else 2
+
+
+def _status(given: _Given) -> str:
+    return given.cells.get("taxonomicStatus", "").casefold().replace("_", " ")
 
 
 def _is_notice(cells: dict[str, str]) -> bool:
@@ -221,8 +254,14 @@ def _named(given: _Given) -> LineFault | None:
         return LineFault(given.line, "no_name", written)
     if in_doubt:
         return LineFault(given.line, "name_in_doubt", written)
-    if len(given.name) > _LONGEST["scientificName"]:
-        return LineFault(given.line, "too_long", "scientificName")
+    # Name and author may stand in one cell: each is measured once they are parted.
+    for term, read in (
+        ("scientificName", given.name),
+        ("scientificNameAuthorship", given.authorship),
+        ("genus", _genus(given.name)),
+    ):
+        if len(read) > _LONGEST[term]:
+            return LineFault(given.line, "too_long", term)
     return None
 
 
@@ -247,7 +286,7 @@ def _read_name(written: str, authorship: str) -> tuple[str, str, bool]:
 
 
 def _line_read(
-    given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]
+    given: _Given, by_id: dict[str, _Given], by_name: dict[_NameKey, _Given]
 ) -> TaxonLine | LineFault:
     cells = given.cells
     rank = _rank(given.name, cells.get("taxonRank", ""))
@@ -258,7 +297,7 @@ def _line_read(
         return LineFault(given.line, "kingdom_not_held", cells.get("kingdom", ""))
     if group[0] == "fungus" and (rank == "genus") != (len(given.name.split()) == 1):
         return LineFault(given.line, "rank_differs", given.name)
-    status = cells.get("taxonomicStatus", "").casefold().replace("_", " ")
+    status = _status(given)
     if status in _SEVERAL:
         return LineFault(given.line, "several_accepted", given.name)
     if status not in _ACCEPTED | _SYNONYM | _MISAPPLIED:
@@ -270,7 +309,7 @@ def _line_read(
         return LineFault(given.line, "leads_nowhere", given.name)
     kind = "accepted"
     if target:
-        misapplied = status in _MISAPPLIED or given.authorship.startswith(("auct", "sensu"))
+        misapplied = status in _MISAPPLIED or given.authorship.startswith(_OF_OTHERS)
         kind = "misapplied" if misapplied else "synonym"
     return TaxonLine(
         line=given.line,
@@ -313,7 +352,9 @@ def _group(cells: dict[str, str]) -> tuple[str, str] | None:
     return _KINGDOMS.get(cells.get("kingdom", "").casefold())
 
 
-def _led_to(given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]) -> str | LineFault:
+def _led_to(
+    given: _Given, by_id: dict[str, _Given], by_name: dict[_NameKey, _Given]
+) -> str | LineFault:
     """Return the accepted name at the end of the chain, '' when the line itself is accepted."""
     seen, at = {given.line}, given
     while True:
@@ -334,7 +375,7 @@ def _led_to(given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given])
 
 
 def _next(
-    given: _Given, by_id: dict[str, _Given], by_name: dict[str, _Given]
+    given: _Given, by_id: dict[str, _Given], by_name: dict[_NameKey, _Given]
 ) -> _Given | str | None:
     """Return the line that this one leads to, itself where it is accepted; a name that the file
     does not hold, as words; None where an id leads nowhere."""
@@ -354,7 +395,8 @@ def _next(
     if fold(plain) == fold(given.name):
         # A misapplied name may lead to the same words of another author.
         return given
-    return by_name.get(fold(plain), plain)
+    group = _group(given.cells)
+    return by_name.get((fold(plain), group[0]), plain) if group else plain
 
 
 def _genus(name: str) -> str:

@@ -1,5 +1,6 @@
 """A word of the vocabulary opens its drawing in place, by mouse and by keyboard, or leads to it."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -7,8 +8,12 @@ import pytest
 from django.template.loader import render_to_string
 from playwright.sync_api import Page, expect
 
+from society.names.models import CharacterState, LookAlike
 from tests.cast import Cast, cast_make
+from tests.make import make_find, make_species_account, make_taxon
 
+# WCAG 2.2, success criterion 2.5.8: a target is at least 24 CSS pixels high.
+LEAST_TARGET = 24
 SCRIPT = Path(__file__).resolve().parents[2] / "static" / "js" / "character-words.js"
 
 
@@ -73,3 +78,29 @@ def test_a_word_leads_to_its_page_where_the_drawing_cannot_be_fetched(
     page.get_by_role("link", name="ring: hanging").click()
     page.wait_for_url("**/characters/ring/#hanging")
     expect(page.locator("#hanging")).to_contain_text("The ring: hanging.")
+
+
+def test_words_and_names_are_high_enough_for_a_thumb_on_a_phone(
+    cast: Cast, signed_in: Callable[..., Page]
+) -> None:
+    other = make_taxon("Lactarius inventus", danger="illness")
+    make_species_account(other, {"ring": {"none": "always", "hanging": "never"}})
+    LookAlike.objects.create(taxon=cast.milkcap, other=other, source="from memory")
+    page = signed_in(cast.ann, phone=True)
+    hanging = CharacterState.objects.get(code="hanging")
+    seen = make_find(cast.ann, taxon=cast.milkcap, state_ids=(hanging.pk,))
+    find = f"/finds/{seen.year}/{seen.number}/"
+    for address, wanted in (
+        (f"/species/{cast.milkcap.pk}/", "#main .character-word, #main .plain-list a.name"),
+        (f"{find}contrast/", "#main .candidate a.name, #main .contrast-parts a"),
+        ("/contrast/?form=agaric&seen=ring.hanging", "#main .character-word, #main a.name"),
+        (find, "#main .character-word"),
+    ):
+        page.goto(address)
+        page.locator("details:not([open]) > summary").evaluate_all(
+            "all => all.forEach(one => one.parentElement.open = true)"
+        )
+        links = page.locator(wanted)
+        heights = links.evaluate_all("all => all.map(one => one.getBoundingClientRect().height)")
+        assert heights, f"no word or name on {address}"
+        assert min(heights) >= LEAST_TARGET, f"{address}: {heights}"

@@ -18,6 +18,7 @@ from society.names.services import (
     checklist_file_look,
     checklist_file_take,
     checklist_take_over,
+    files,
     taxon_edit,
     taxon_merge,
     taxon_move,
@@ -212,6 +213,48 @@ def test_a_line_that_raises_a_danger_and_leads_to_less_does_only_the_first(keepe
     assert (file.state, file.taken) == ("taken", {"new": 0, "changed": 2})
     one.refresh_from_db()
     assert (one.accepted, one.danger) == (None, "deadly")
+
+
+def test_a_held_synonym_gets_no_danger_that_nobody_would_read(keeper: Viewer) -> None:
+    accepted = make_taxon("Russula altera", danger="illness")
+    synonym = make_taxon("Russula una", accepted=accepted)
+    lines = (
+        "1,Russula una,Hora,species,synonym,,Russula altera,,,,deadly",
+        "2,Russula altera,,species,accepted,,,,,,illness",
+    )
+    file = taken(keeper, *lines)
+    assert outcomes(file) == [(2, "danger_lost")]
+    synonym.refresh_from_db()
+    assert (synonym.danger, synonym.authorship) == ("", "")
+    accepted.danger = "deadly"
+    accepted.save()
+    assert taken(keeper, *lines).taken == {"new": 0, "changed": 1}
+    synonym.refresh_from_db()
+    assert (synonym.danger, synonym.authorship) == ("deadly", "Hora")
+
+
+def test_a_line_that_the_database_refuses_stops_no_other(
+    keeper: Viewer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = [f"{n},Russula nova{'bcd'[n]},,species,accepted,,,,,Name {n}," for n in range(3)]
+    file = sent(keeper, *lines)
+    checklist_file_take(file.pk, by=keeper)
+    made = files.taxon_of
+
+    def too_long(line: Any, *rest: Any) -> Taxon:
+        taxon = made(line, *rest)
+        if line.name == "Russula novac":
+            # What the database cannot hold and reading did not foresee.
+            taxon.rank = None  # type: ignore[assignment]
+        return taxon
+
+    monkeypatch.setattr(files, "taxon_of", too_long)
+    checklist_take_over(file.pk)
+    file.refresh_from_db()
+    assert (file.state, file.taken) == ("taken", {"new": 2, "changed": 0})
+    names = Taxon.objects.values_list("scientific_name", flat=True)
+    assert list(names) == ["Russula novab", "Russula novad"]
+    assert Taxon.objects.get(folded="russula novad").vernacular_names.get().name == "Name 2"
 
 
 def test_names_that_lead_elsewhere_now_are_led_there(keeper: Viewer) -> None:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from django.utils.translation import gettext as _
 
 from society.core.errors import Refused
@@ -49,6 +49,7 @@ AT_ONCE = 300
 EXAMPLES = 30
 MOST_FAULTS = 300
 FOLDER = "checklists"
+LEFT_OUT = "Line %s of file %s was left out."
 Line = TypeVar("Line")
 Progress = Callable[[int, int], None]
 logger = logging.getLogger(__name__)
@@ -200,25 +201,48 @@ def _names_written(row: ChecklistFile, lines: list[TaxonLine], actor_id: int | N
     ]
     for taxon in rows:
         taxon.source = taxon.source or row.name
-    Taxon.objects.bulk_create(rows)
-    for taxon, outcome in zip(rows, new, strict=True):
-        if taxon.accepted_id is None:
-            _english_add(taxon, outcome.line.english)
+    rows = _new_written(row, list(zip(rows, new, strict=True)))
     touched = {taxon.pk for taxon in rows}
     written = 0
     for outcome in changed:
         try:
             with transaction.atomic():
                 touched |= _changed_written(outcome, actor_id)
-        except (Refused, ValidationError):
+        except (Refused, ValidationError, DatabaseError):
             # What looking at it did not foresee: this line is left out, the others are taken.
-            logger.warning("Line %s of file %s was left out.", outcome.line.line, row.pk)
+            logger.warning(LEFT_OUT, outcome.line.line, row.pk)
         else:
             written += 1
-    _counted(row, new=len(new), changed=written)
+    _counted(row, new=len(rows), changed=written)
     if touched:
         stamp_raise()
         names_changed.send(Taxon, taxon_ids=sorted(touched))
+
+
+def _new_written(row: ChecklistFile, pairs: list[tuple[Taxon, LineOutcome]]) -> list[Taxon]:
+    """Insert new rows, all at once; where the database refuses that, each by itself.
+
+    Returns the rows that were written.
+    """
+    try:
+        with transaction.atomic():
+            _inserted(pairs)
+    except DatabaseError:
+        if len(pairs) == 1:
+            logger.warning(LEFT_OUT, pairs[0][1].line.line, row.pk)
+            return []
+        return [taxon for pair in pairs for taxon in _new_written(row, [pair])]
+    return [taxon for taxon, _outcome in pairs]
+
+
+def _inserted(pairs: list[tuple[Taxon, LineOutcome]]) -> None:
+    for taxon, _outcome in pairs:
+        # A batch that was rolled back has left its rows with numbers that nobody holds.
+        taxon.pk, taxon._state.adding = None, True
+    Taxon.objects.bulk_create(taxon for taxon, _outcome in pairs)
+    for taxon, outcome in pairs:
+        if taxon.accepted_id is None:
+            _english_add(taxon, outcome.line.english)
 
 
 def _changed_written(outcome: LineOutcome, actor_id: int | None) -> set[int]:

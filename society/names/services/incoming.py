@@ -247,6 +247,10 @@ def _settled(
         # A danger may always be raised.
         if name == "danger" or not held.is_edited(taxon, name)
     }
+    leads_to = target if "accepted" in changes else taxon.accepted
+    if "danger" in changes and leads_to and _severity(line.danger) > _severity(leads_to.danger):
+        # Everything reads the danger of the name it leads to: on this row nobody would see it.
+        return LineOutcome(line, "left", taxon, why="danger_lost")
     if changes:
         return LineOutcome(line, "changed", taxon, target, changes, why)
     if why:

@@ -62,6 +62,7 @@ def test_merging_is_shown_before_it_is_done_and_can_be_undone_on_the_names_page(
     shown = page(signed_in, f"{path}merge/", into="Lactarius alter")
     assert "1 find will read as" in shown
     assert "causes illness" in shown
+    assert "Merge the two" in shown
     assert not Change.objects.filter(verb="name.merged").exists()
     answer = signed_in.post(f"{path}merge/", {"into": "Lactarius alter", "into_key": other.pk})
     assert answer["Location"] == path
@@ -84,6 +85,29 @@ def test_a_merging_that_would_lose_a_danger_is_refused_on_its_page(signed_in: Cl
     assert one.accepted != other
     answer = signed_in.post(f"/keeper/names/{one.pk}/merge/", {"into": "Nullus nullus"})
     assert list(answer.context["form"].errors) == ["into"]
+
+
+@pytest.mark.parametrize(
+    ("values", "other", "why"),
+    [
+        ({}, "Lactarius primus", "A name is no synonym of itself."),
+        ({"danger": "deadly"}, "Lactarius alter", "Raise its danger first."),
+        ({"sensitivity": 1}, "Lactarius alter", "Raise its sensitivity first."),
+        ({"no_lifting": True}, "Lactarius alter", "Say so there first."),
+    ],
+)
+def test_a_merging_that_would_be_refused_is_not_offered_and_the_preview_says_why(
+    signed_in: Client, values: dict[str, Any], other: str, why: str
+) -> None:
+    one = make_taxon("Lactarius primus", **values)
+    make_taxon("Lactarius alter")
+    shown = page(signed_in, f"/keeper/names/{one.pk}/merge/", into=other)
+    assert why in shown
+    assert "Merge the two" not in shown
+    assert "Nothing is written yet" not in shown
+    one.refresh_from_db()
+    assert one.accepted is None
+    assert not Change.objects.filter(verb="name.merged").exists()
 
 
 def test_a_name_is_moved_on_its_page_and_its_finds_read_the_new_name(signed_in: Client) -> None:

@@ -27,7 +27,7 @@ from society.names.services.look_alikes import (
     look_alike_add,
     look_alike_remove,
 )
-from society.names.services.merging import taxon_merge, taxon_part
+from society.names.services.merging import taxon_merge, taxon_merge_check, taxon_part
 from society.names.services.moving import taxon_move
 from society.names.services.splitting import split_end, taxon_split
 from society.names.services.stamp import stamp_raise
@@ -72,6 +72,7 @@ __all__ = [
     "taxon_add",
     "taxon_edit",
     "taxon_merge",
+    "taxon_merge_check",
     "taxon_move",
     "taxon_part",
     "taxon_split",

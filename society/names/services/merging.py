@@ -29,6 +29,20 @@ def taxon_merge(taxon_id: int, *, into_id: int, by: Viewer) -> Taxon:
     What is needed to part the two again is kept in the history. Refused where a danger, the
     sensitivity of places or a ban on lifting would be lost.
     """
+    taxon = _held_to_merge(taxon_id, into_id, by)
+    return merged(taxon, into_id, verb="name.merged", actor_id=by.person_id)
+
+
+@transaction.atomic
+def taxon_merge_check(taxon_id: int, *, into_id: int, by: Viewer) -> None:
+    """Refuse what ``taxon_merge`` would refuse, in the same words. Writes nothing."""
+    taxon = _held_to_merge(taxon_id, into_id, by)
+    taxon.accepted_id = into_id
+    leading_checked(taxon)
+
+
+def _held_to_merge(taxon_id: int, into_id: int, by: Viewer) -> Taxon:
+    """Return an accepted name, held with the one it is to lead to."""
     keeper_demanded(by)
     rows_held(taxon_id, into_id)
     taxon = Taxon.objects.get(pk=taxon_id)
@@ -39,7 +53,7 @@ def taxon_merge(taxon_id: int, *, into_id: int, by: Viewer) -> Taxon:
             "is_synonym",
             field="into",
         )
-    return merged(taxon, into_id, verb="name.merged", actor_id=by.person_id)
+    return taxon
 
 
 def rows_held(*taxon_ids: int) -> None:

@@ -58,23 +58,24 @@ def row_of(taxon_id: int) -> tuple[Taxon, dict[str, Any]]:
 
 @never_cache
 def merge(request: HttpRequest, taxon_id: int) -> HttpResponse:
-    """Choose the other name (GET), see what would move, and merge (POST)."""
+    """Choose the other name (GET), see what would move or why nothing may, and merge (POST)."""
     viewer = keeper_of(request)
     taxon, context = row_of(taxon_id)
     data = request.POST or (request.GET if "into" in request.GET else None)
     form = MergeForm(data, taxon=taxon)
     context["form"] = form
     if data is not None and form.is_valid():
-        into = form.cleaned_data["chosen"]
-        if request.method == "POST" and done(
-            form, lambda: services.taxon_merge(taxon.pk, into_id=into.pk, by=viewer)
-        ):
+        into, is_sent = form.cleaned_data["chosen"], request.method == "POST"
+        act = services.taxon_merge if is_sent else services.taxon_merge_check
+        is_done = done(form, lambda: act(taxon.pk, into_id=into.pk, by=viewer))
+        if is_done and is_sent:
             messages.success(
                 request, _("%(name)s now reads as %(into)s.") % {"name": taxon, "into": into}
             )
             return redirect("names:edit", taxon_id=taxon.pk)
-        context["into"] = checklist_shown([into])[0]
-        context["movement"] = movement_of(taxon, into)
+        if is_done:
+            context["into"] = checklist_shown([into])[0]
+            context["movement"] = movement_of(taxon, into)
     return render(request, "names/merge.html", context)
 
 

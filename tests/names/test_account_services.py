@@ -1,14 +1,24 @@
 """Writing accounts, the vocabulary they are written in, and entries of lists."""
 
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from society.core.errors import NotPermitted, Refused
 from society.core.models import Change, FieldVersion
 from society.members.permissions import Viewer
-from society.names.models import Account, Character, CharacterState, ListedStatus, Taxon
+from society.names.models import (
+    Account,
+    AccountState,
+    Character,
+    CharacterState,
+    ListedStatus,
+    Taxon,
+)
 from society.names.queries import accounts_of, checklist_version
 from society.names.services import (
     ListEntry,
@@ -24,7 +34,10 @@ from society.names.services import (
     listed_status_edit,
     listed_status_remove,
     listed_statuses_take,
+    taxon_merge,
+    taxon_part,
 )
+from society.names.services.account_files import accounts_load
 from tests.make import make_account, make_host, make_referee, make_taxon, viewer
 
 pytestmark = pytest.mark.django_db
@@ -292,3 +305,89 @@ def test_taking_entries_over_twice_enters_them_once_and_leaves_a_keepers_words(
     assert listed_statuses_take(entries, by=keeper) == 1
     assert listed_statuses_take(entries, by=keeper) == 0
     assert one.listed_statuses.get().says == "near threatened"
+
+
+def account_files(folder: Path, *rows: str) -> Path:
+    """A folder of account files that says how the milk is coloured."""
+    lines = ["name,character,states,source", *rows]
+    (folder / "characters_milkcaps.csv").write_text("\n".join(lines), encoding="utf-8")
+    (folder / "sources.csv").write_text("name,sources,doubt\n", encoding="utf-8")
+    return folder
+
+
+def told(taxon: Taxon) -> dict[str, str]:
+    rows = AccountState.objects.filter(account__taxon=taxon)
+    return dict(rows.values_list("state__code", "usual"))
+
+
+@pytest.mark.parametrize("is_loaded_before", [False, True])
+def test_after_a_merging_no_load_mixes_two_accounts_of_the_files(
+    keeper: Viewer, milk: Character, tmp_path: Path, is_loaded_before: bool
+) -> None:
+    one, other = make_taxon("Lactarius primus"), make_taxon("Lactarius alter")
+    rows = [
+        f"{taxon},milk_colour,{state}=usually,a book"
+        for taxon, state in ((one, "white"), (other, "orange"))
+    ]
+    if is_loaded_before:
+        accounts_load(account_files(tmp_path, *rows))
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    rows[0] = rows[0].replace("=usually", "=usually|buff=rarely")
+    accounts_load(account_files(tmp_path, *rows))
+    assert told(other) == {"orange": "usually"}
+    assert accounts_load(tmp_path).new_rows == 0
+
+
+def test_an_account_that_went_along_with_its_name_is_left_alone_by_the_files(
+    keeper: Viewer, milk: Character, tmp_path: Path
+) -> None:
+    one, other = make_taxon("Lactarius primus"), make_taxon("Lactarius alter")
+    accounts_load(account_files(tmp_path, "Lactarius primus,milk_colour,white=usually,a book"))
+    taxon_merge(one.pk, into_id=other.pk, by=keeper)
+    assert Account.objects.get().version == 2
+    accounts_load(account_files(tmp_path, "Lactarius alter,milk_colour,orange=usually,a book"))
+    assert told(other) == {"white": "usually"}
+    taxon_part(one.pk, by=keeper)
+    assert told(one) == {"white": "usually"}
+
+
+def test_a_name_of_the_files_that_is_a_synonym_still_tells_of_the_name_it_leads_to(
+    milk: Character, tmp_path: Path
+) -> None:
+    other = make_taxon("Lactarius alter")
+    make_taxon("Lactarius primus", accepted=other)
+    accounts_load(account_files(tmp_path, "Lactarius primus,milk_colour,white=usually,a book"))
+    assert told(other) == {"white": "usually"}
+
+
+def test_a_load_of_accounts_that_changes_nothing_asks_eleven_times(
+    milk: Character, tmp_path: Path
+) -> None:
+    make_taxon("Lactarius primus")
+    account_files(tmp_path, "Lactarius primus,milk_colour,white=usually,a book")
+    accounts_load(tmp_path)
+    with CaptureQueriesContext(connection) as queries:
+        accounts_load(tmp_path)
+    assert len(queries) == 11
+
+
+def test_nothing_said_makes_no_account(keeper: Viewer, milk: Character) -> None:
+    taxon = make_taxon()
+    stamp = checklist_version()
+    account_state_set(
+        taxon_id=taxon.pk, character_code="milk_colour", states={}, source="", by=keeper
+    )
+    account_reading_set(
+        taxon_id=taxon.pk,
+        exposed="milk",
+        minute_from=Decimal(0),
+        minute_to=Decimal(10),
+        colours={},
+        source="",
+        by=keeper,
+    )
+    account_spores_set(taxon_id=taxon.pk, sizes=None, source="", by=keeper)
+    account_set_sources(taxon_id=taxon.pk, sources=" ", is_doubtful=False, by=keeper)
+    assert not Account.objects.exists()
+    assert not Change.objects.exists()
+    assert checklist_version() == stamp

@@ -60,12 +60,14 @@ def account_state_set(
         )
     sources = source if isinstance(source, Mapping) else dict.fromkeys(states, source)
     lines = {code: _line(sources.get(code, "")) for code in states}
-    before = list(account.states.filter(character=character).select_related("state"))
+    held = AccountState.objects.filter(account_id=account.pk, character=character)
+    before = list(held.select_related("state"))
     if {(row.state.code, row.usual, row.source) for row in before} == {
         (code, usual, lines[code]) for code, usual in states.items()
     }:
         return account
-    account.states.filter(character=character).delete()
+    _made(account)
+    held.delete()
     for code, usual in states.items():
         row = AccountState(
             account=account,
@@ -106,12 +108,15 @@ def account_reading_set(
             "reagent_or_none",
             field="reagent",
         )
-    held = account.readings.filter(exposed=exposed, reagent=reagent, minute_from=minute_from)
+    held = AccountReading.objects.filter(
+        account_id=account.pk, exposed=exposed, reagent=reagent, minute_from=minute_from
+    )
     before = list(held)
     if {(row.colour, row.usual, row.minute_to, row.source) for row in before} == {
         (colour, usual, minute_to, source) for colour, usual in colours.items()
     }:
         return account
+    _made(account)
     held.delete()
     for colour, usual in colours.items():
         row = AccountReading(
@@ -141,13 +146,14 @@ def account_spores_set(
     only of Q may both be None.
     """
     account = _account_held(taxon_id, by)
-    row = AccountSpores.objects.filter(account=account).first()
+    row = AccountSpores.objects.filter(account_id=account.pk).first()
     values: dict[str, Any] = {name: sizes.get(name) for name in SIZES} if sizes else {}
     if sizes:
         values["source"] = _line(source)
     before = {name: getattr(row, name) for name in (*SIZES, "source")} if row else {}
     if before == values:
         return account
+    _made(account)
     if not sizes:
         AccountSpores.objects.filter(account=account).delete()
     else:
@@ -179,7 +185,7 @@ def account_set_sources(*, taxon_id: int, sources: str, is_doubtful: bool, by: V
 
 
 def _account_held(taxon_id: int, by: Viewer) -> Account:
-    """Return the account, made where there is none, once the asker may change it."""
+    """Return the account, not saved yet where there is none, once the asker may change it."""
     taxon = Taxon.objects.select_for_update().get(pk=taxon_id)
     if not may_correct_account(by, taxon):
         raise NotPermitted(
@@ -193,7 +199,13 @@ def _account_held(taxon_id: int, by: Viewer) -> Account:
     if taxon.group != Group.FUNGUS:
         raise Refused(_("Only fungi have accounts."), "no_fungus")
     account = Account.objects.select_for_update().filter(taxon=taxon).first()
-    return account or Account.objects.create(taxon=taxon)
+    return account or Account(taxon=taxon)
+
+
+def _made(account: Account) -> None:
+    """Save an account that was not there, now that something is said in it."""
+    if account._state.adding:
+        account.save()
 
 
 def _raised(account: Account, prior: Mapping[str, Any], by: Viewer) -> Account:

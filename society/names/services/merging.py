@@ -195,7 +195,10 @@ def absorbed(taxon: Taxon, accepted: Taxon) -> tuple[list[int], dict[str, Any]]:
     goes = account is not None and not Account.objects.filter(taxon=accepted).exists()
     if account is not None and goes:
         account.taxon = accepted
-        account.save(update_fields=["taxon", "updated_at"])
+        # No longer as the files brought it: a load must not mix it with what they hold of the
+        # other name.
+        account.version += 1
+        account.save(update_fields=["taxon", "version", "updated_at"])
     record["account"] = account.pk if account is not None and goes else None
     return moved, {MOVED: record, **words}
 

@@ -255,6 +255,21 @@ def test_kingdoms_and_ranks_are_read_into_those_held_here() -> None:
     assert only("1,Aa bb,,,,,,,One | Two; Three").english == ("One", "Two", "Three")
 
 
+def test_a_species_of_three_words_is_left_out_and_a_synonym_below_a_species_is_not() -> None:
+    assert faults(
+        "1,Lactarius toolong newline,,species,accepted,,,Fungi,",
+        '2,"Lactarius broken\nnewline",,species,accepted,,,Fungi,',
+    ) == [(2, "rank_differs"), (3, "rank_differs")]
+    held = read(
+        "1,Lactarius deliciosus,,species,accepted,,,Fungi,",
+        "2,Lactarius deliciosus var. piceus,,species,synonym,1,,Fungi,",
+        "3,Lactarius × hybridus,,species,accepted,,,Fungi,",
+        "4,Lactarius x alter,,species,accepted,,,Fungi,",
+    )
+    assert held.faults == ()
+    assert len(held.lines) == 4
+
+
 def test_only_line_breaks_part_lines() -> None:
     assert only("1,Aa bb,L.,,,,,,A\u2028B\x0bC").english == ("A B C",)
 

@@ -295,7 +295,7 @@ def _line_read(
     group = _group(cells)
     if group is None:
         return LineFault(given.line, "kingdom_not_held", cells.get("kingdom", ""))
-    if group[0] == "fungus" and (rank == "genus") != (len(given.name.split()) == 1):
+    if group[0] == "fungus" and not _rank_fits(given.name, rank):
         return LineFault(given.line, "rank_differs", given.name)
     status = _status(given)
     if status in _SEVERAL:
@@ -344,6 +344,15 @@ def _rank(name: str, written: str) -> str | None:
     if words[-1] == "agg.":
         return "aggregate"
     return "species" if len(words) == 2 else "variety"
+
+
+def _rank_fits(name: str, rank: str) -> bool:
+    """Whether a genus is one word and all else more. A species is two words; a name below it, which
+    may bear the rank of the species it leads to, says so by a term such as 'var.'."""
+    words = [word for word in name.replace("×", " ").split() if word.casefold() != "x"]
+    if (rank == "genus") != (len(words) == 1):
+        return False
+    return rank != "species" or len(words) == 2 or any(word.endswith(".") for word in words[1:])
 
 
 def _group(cells: dict[str, str]) -> tuple[str, str] | None:

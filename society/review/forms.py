@@ -15,8 +15,10 @@ from society.members.models import Person
 from society.names.models import Form, Rank, Usual
 from society.names.queries import (
     CharacterWords,
+    NameDoubt,
     account_book,
     host_genus,
+    name_doubt,
     part_words,
     written_name_read,
 )
@@ -53,9 +55,14 @@ class OnEvidenceForm(forms.Form):
 
 
 class SlipForm(OnEvidenceForm):
-    """A name for a find, written freely; its row comes from the look-up or from the words."""
+    """A name for a find, written freely; its row comes from the look-up or from the words.
+
+    A name that leads nowhere but is near others comes back once, with those to choose from; sent
+    again it is kept as written (`name_as_written` holds the words that were asked about).
+    """
 
     prefix = "slip"
+    doubt: NameDoubt | None = None
     name = forms.CharField(
         label=_("Name"),
         max_length=200,
@@ -82,9 +89,33 @@ class SlipForm(OnEvidenceForm):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
+    name_as_written = forms.CharField(max_length=200, required=False, widget=forms.HiddenInput)
+    candidate = forms.IntegerField(required=False, widget=forms.HiddenInput)
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        return {**data, **name_values(data)}
+        asked, chosen = data.pop("name_as_written", ""), data.pop("candidate", None)
+        data = {**data, **name_values(data)}
+        name: str = data.get("name") or ""
+        self.doubt = name_doubt(name) if name and data["taxon"] is None else None
+        if self.doubt is None:
+            return data
+        if asked != name:
+            self._ask(name, self.doubt)
+            return data
+        for row in self.doubt.rows:
+            if row.key == chosen:
+                return {**data, "name": row.name, "taxon": row.key}
+        return data
+
+    def _ask(self, name: str, doubt: NameDoubt) -> None:
+        held_not = _("The checklist does not hold this name. Did you mean one of those below?")
+        several = _("These words may mean more than one name of the checklist. Which do you mean?")
+        self.add_error("name", held_not if doubt.is_near else several)
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
+        data.update({self.add_prefix("name_as_written"): name, self.add_prefix("candidate"): ""})
+        # What QueryDict.update adds to, a plain dictionary replaces; the last value counts in both.
+        self.data = data
 
 
 def name_values(data: dict[str, Any]) -> dict[str, Any]:

@@ -388,6 +388,8 @@ def test_of_more_than_five_names_no_dangerous_one_is_dropped() -> None:
         "Imleria badia, with oak, lilac",
         "Amanita phalloides (Vaill. ex Fr.) Link",
         "Amanita phalloides - Death Cap",
+        "Lactarius x deterimus",
+        "Lactarius × deterimus",
     ],
 )
 def test_author_place_host_and_a_second_word_for_it_make_no_second_name(text: str) -> None:

@@ -22,6 +22,7 @@ from society.names.queries.book import (
 )
 from society.names.queries.checklist import (
     ChecklistRow,
+    NameDoubt,
     NameRow,
     WrittenRead,
     characters_by_form,
@@ -34,6 +35,7 @@ from society.names.queries.checklist import (
     english_names,
     look_alikes_of,
     look_up,
+    name_doubt,
     name_index,
     name_interpreted,
     name_resolved,
@@ -66,6 +68,7 @@ __all__ = [
     "FileShown",
     "ListedShown",
     "Movement",
+    "NameDoubt",
     "NameRow",
     "ReadingShown",
     "SplitShown",
@@ -92,6 +95,7 @@ __all__ = [
     "look_alikes_of",
     "look_up",
     "movement_of",
+    "name_doubt",
     "name_index",
     "name_interpreted",
     "name_resolved",

@@ -19,6 +19,7 @@ from society.names.models import (
 from society.science import names as rule
 
 MOST_CANDIDATES = 5
+ASKED_FROM = 0.3  # confidence of the best candidate below which nobody is asked whether it is meant
 _lock = threading.Lock()
 _kept: tuple[int, rule.NameIndex] | None = None
 
@@ -99,7 +100,12 @@ def names_found(
     text: str, *, groups: tuple[str, ...] | None = None, limit: int = 20
 ) -> list[NameRow]:
     """Return the names that fit what was typed, best first. Three queries."""
-    matches = name_index().search(text, limit=limit, groups=groups)
+    return _rows_of(name_index().search(text, limit=limit, groups=groups))
+
+
+def _rows_of(matches: Iterable[rule.Match]) -> list[NameRow]:
+    """Return what was found as lines to show, in order. Two queries."""
+    matches = list(matches)
     taxa = {
         taxon.pk: taxon
         for taxon in Taxon.objects.select_related("accepted").filter(
@@ -189,6 +195,31 @@ def name_interpreted(text: str, *, fault: str | None = None) -> dict[str, Any]:
             for match in read.candidates[:MOST_CANDIDATES]
         ],
     }
+
+
+@dataclass(frozen=True, slots=True)
+class NameDoubt:
+    """What a name that leads to no row beyond doubt may mean.
+
+    ``is_near``: the words are near what is held; else they hold a name as written, and more, or one
+    that is in use in another sense.
+    """
+
+    is_near: bool
+    rows: list[NameRow]
+
+
+def name_doubt(text: str, *, groups: tuple[str, ...] = (Group.FUNGUS,)) -> NameDoubt | None:
+    """Return what a written name may mean, best first, where it is worth asking; else None.
+
+    Each row carries its danger in words, to be shown beside it. At most three queries.
+    """
+    read = name_index().resolve(text, groups)
+    near = read.candidates[:MOST_CANDIDATES]
+    if read.outcome != "candidates" or near[0].confidence < ASKED_FROM:
+        return None
+    is_near = near[0].via not in ("exact", "synonym", "combination", "vernacular")
+    return NameDoubt(is_near, _rows_of(near))
 
 
 @dataclass(frozen=True, slots=True)

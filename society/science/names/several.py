@@ -27,6 +27,8 @@ _BETWEEN: Final = re.compile(
     r"|\b(?:or|and|with|versus|vs|not)\b\.?",
     re.IGNORECASE,
 )
+# The sign of a hybrid species stands between no two names.
+_HYBRID: Final = re.compile(r"((?:\A|[/;,+|&(])\s*[A-Z][a-z]*\.?)\s+(?:×\s*|[xX]\s+)(?=[a-z])")
 _GENUS: Final = re.compile(r"([A-Z][a-z]{2,})\b(?!\.)")
 _SHORT: Final = re.compile(r"([A-Z][a-z]{0,3})\.\s*(?=[a-z])")
 _SMALL: Final = re.compile(r"[a-z][a-z-]{2,}\Z")
@@ -36,7 +38,8 @@ def parts_of(text: str) -> list[tuple[str, ...]]:
     """The parts of a line that may each be a name, each with its readings, the fuller first."""
     parts: list[tuple[str, ...]] = []
     genus = ""
-    for part in (" ".join(words.split()).strip("?. ") for words in _BETWEEN.split(text)):
+    plain = _HYBRID.sub(r"\1 ", text)
+    for part in (" ".join(words.split()).strip("?. ") for words in _BETWEEN.split(plain)):
         if sum(sign.isalpha() for sign in part) < 3:
             continue
         readings = [part]

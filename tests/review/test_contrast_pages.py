@@ -1,6 +1,7 @@
 """How evidence bears: a find's contrast, characters typed without a find, columns side by side."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,8 +16,9 @@ from society.members.models import Account
 from society.names.models import CharacterState, LookAlike, Sensitivity, Taxon
 from society.names.queries import account_book
 from society.review.queries import contrast_for_find
-from society.review.templatetags.contrast import look_sentence
-from society.science.contrast import NextLook
+from society.review.templatetags.contrast import bearing_expects, fit_words, support_sentence
+from society.review.templatetags.next_looks import look_sentence, varies_sentence
+from society.science.contrast import Bearing, Moment, NextLook, WouldSay
 from tests.make import (
     make_character,
     make_find,
@@ -196,6 +198,166 @@ def test_a_look_says_which_outcome_would_speak_against_which_name(
     assert look_sentence(milk, page) == (
         "wine-red or maroon by 30 minutes would speak strongly against Lactarius deterrimus."
     )
+
+
+def test_a_look_names_both_whom_it_would_go_with_and_whose_account_varies(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_for_find(posted(ann, names["deterrimus"], readings=()).pk)
+    against, goes_with = names["deterrimus"].pk, names["deliciosus"].pk
+    said = (
+        WouldSay(goes_with, (("clear", "always"),), sources_differ=False),
+        WouldSay(against, (("none", "usually"), ("faint", "sometimes")), sources_differ=True),
+    )
+    zones = NextLook(
+        "character",
+        "cap_zones",
+        0.5,
+        1.0,
+        said,
+        ("clear", against, -2.0),
+        sources_differ=True,
+        goes_with=goes_with,
+    )
+    assert look_sentence(zones, page) == (
+        "'clear' would go with Lactarius deliciosus and speak against L. deterrimus."
+    )
+    assert varies_sentence(zones, page) == "The account of Lactarius deterrimus varies."
+    both = replace(zones, would_say=tuple(replace(one, sources_differ=True) for one in said))
+    assert varies_sentence(both, page) == (
+        "The accounts of Lactarius deliciosus and L. deterrimus vary."
+    )
+    neither = replace(zones, would_say=tuple(replace(one, sources_differ=False) for one in said))
+    assert varies_sentence(neither, page) == ""
+    assert look_sentence(replace(zones, telling=None, goes_with=None), page) == (
+        "Lactarius deliciosus: always clear; L. deterrimus: usually none, sometimes faint"
+    )
+
+
+def test_every_look_of_a_find_says_something_and_names_a_name(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_for_find(posted(ann, names["deterrimus"], readings=()).pk)
+    assert page.next_looks
+    for look in page.next_looks:
+        assert "Lactarius" in look_sentence(look, page) or "Amanita" in look_sentence(look, page)
+
+
+# --- what fits only nearly, and what the account does not hold -----------------------------------
+
+
+def test_what_was_seen_is_always_named_with_how_usual_it_is(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    book = contrast_for_find(posted(ann, names["deterrimus"]).pk).book
+    held = (("orange", "usually"), ("brown", "sometimes"), ("red", "sometimes"), ("wine", "rarely"))
+
+    def at(seen: str, verdict: Any, **over: Any) -> Bearing:
+        moment = Moment(30.0, (seen,), held, verdict, **over)
+        return Bearing("reading", "milk", verdict, (seen,), held, exposed="milk", moments=(moment,))
+
+    assert bearing_expects(at("wine", "speaks_against"), book) == (
+        "at 30 min usually orange, sometimes brown, rarely wine-red or maroon"
+    )
+    assert bearing_expects(at("lilac", "speaks_against"), book) == (
+        "at 30 min usually orange, sometimes brown, sometimes red, lilac or violet not named"
+    )
+    assert "as at 20 min:" in bearing_expects(at("orange", "fits", carried_from=20.0), book)
+    pits = Bearing(
+        "character",
+        "stem_pits",
+        "speaks_against",
+        ("many",),
+        (("none", "usually"), ("many", "never")),
+    )
+    assert bearing_expects(pits, book) == "usually none, never many"
+
+
+def test_how_a_thing_bears_says_whether_nearly_or_in_part(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    book = contrast_for_find(posted(ann, names["deterrimus"]).pk).book
+    near = Bearing("reading", "milk", "fits", ("wine",), exposed="milk", near_to=("red",))
+    assert fit_words(near, book) == "fits as near to red"
+    assert fit_words(replace(near, near_to=(), in_part=True), book) == "fits in part"
+    assert fit_words(replace(near, near_to=()), book) == "fits"
+
+
+def test_readings_are_told_by_the_minute_each_with_how_it_bears(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    readings = (
+        ReadingEntry("milk", minutes(5), seen="orange"),
+        ReadingEntry("milk", minutes(40), seen="orange"),
+    )
+    page = contrast_seen(posted(ann, names["deterrimus"], readings=readings), ann)
+    assert "at 5 min always orange (fits)" in page
+    assert "at 40 min usually wine-red or maroon, orange not named (speaks against)" in page
+
+
+def test_a_minute_an_account_does_not_hold_is_not_counted_as_fitting(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    readings = (ReadingEntry("milk", minutes(5), seen="white"),)
+    make_species_account(
+        (white := make_taxon("Lactarius inventus", hosts=["Picea"])),
+        {"milk_colour": {"white": "always"}},
+    )
+    page = contrast_for_find(posted(ann, white, readings=readings).pk)
+    (row,) = [one for one in page.candidates if one.taxon == white]
+    assert "milk" in {bearing.code for bearing in row.not_known}
+    assert "milk" not in {bearing.code for bearing in (*row.fitting, *row.against)}
+
+
+def test_the_number_that_speaks_against_governs_the_verb(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    page = contrast_for_find(posted(ann, names["deterrimus"]).pk)
+    shown = next(one for one in page.candidates if one.taxon is not None)
+
+    def said(fits: int, against: int) -> str:
+        row = replace(shown.row, fits=fits, against=against, seen=fits + against)
+        return support_sentence(replace(shown, row=row))
+
+    assert said(12, 1) == "1 of 13 things seen speaks against it."
+    assert said(11, 2) == "2 of 13 things seen speak against it."
+    assert said(1, 0) == "The one thing seen that bears on it fits."
+    assert said(0, 1) == "The one thing seen that bears on it speaks against it."
+    assert said(8, 0) == "All 8 things seen that bear on it fit."
+
+
+def test_not_seen_counts_only_what_the_candidates_own_account_holds(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    brief = make_taxon("Lactarius inventus", hosts=["Picea"])
+    make_species_account(
+        brief, {"stem_pits": {"none": "always"}, "milk_colour": {"carrot": "always"}}
+    )
+    LookAlike.objects.create(taxon=brief, other=names["deterrimus"], source="from memory")
+    find = posted(ann, brief, readings=(), state_ids=states(stem_pits="none"))
+    (row,) = [one for one in contrast_for_find(find.pk).candidates if one.taxon == brief]
+    blank = [bearing for bearing in row.not_seen if not bearing.expects]
+    assert {"cap_zones"} <= {bearing.code for bearing in blank}
+    own = len(row.not_seen) - len(blank)
+
+    part = contrast_seen(find, ann).split("Lactarius inventus</i>")[1]
+    part = part.split('<li class="candidate">')[0]
+    assert own == 1
+    assert "1 thing of its account not seen" in part
+    assert "milk colour" in part
+    assert f"not known of it: {len(blank) + len(row.not_known)}" in part
+    assert "<dt>cap zones" not in part
+
+
+def test_none_beside_another_state_is_told_as_a_contradiction_and_not_counted(
+    names: dict[str, Taxon],
+) -> None:
+    page = text_of(
+        typed("?form=agaric&seen=stem_pits.none&seen=stem_pits.few&seen=cap_zones.clear")
+    )
+    assert "stem pits: none and few contradict each other; not counted" in page
+    assert "contradict" not in text_of(typed("?form=agaric&seen=stem_pits.none"))
+    assert "stem pits" not in page.split('id="things"')[1].split("</table>")[0]
 
 
 def test_nothing_that_needs_a_cut_is_asked_of_pictures(

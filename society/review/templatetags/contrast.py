@@ -1,7 +1,7 @@
 """Sentences of the contrast, made here once from codes. Words first: no share, bar or score."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from django import template
 from django.utils.formats import date_format
@@ -74,56 +74,105 @@ def bearing_seen(bearing: science.Bearing, book: AccountBook) -> str:
         return "; ".join(
             _("%(colour)s at %(minutes)g min")
             % {
-                "colour": _listed(_states(bearing, moment.seen, book)) or _("not readable"),
+                "colour": _listed(states_named(bearing, moment.seen, book)) or _("not readable"),
                 "minutes": moment.minutes,
             }
             for moment in bearing.moments
         )
-    return _listed(_states(bearing, bearing.seen, book))
+    return _listed(states_named(bearing, bearing.seen, book))
 
 
 @register.simple_tag
 def bearing_expects(bearing: science.Bearing, book: AccountBook) -> str:
-    """Say what a candidate's account holds, most usual first."""
+    """Say what a candidate's account holds, most usual first, and of what was seen how usual."""
     if bearing.moments:
-        return "; ".join(
-            _("at %(minutes)g min %(colours)s")
-            % {
-                "minutes": moment.minutes,
-                "colours": expected_words(bearing, moment.expects, book) or _("not known"),
-            }
-            for moment in bearing.moments
-        )
-    return expected_words(bearing, bearing.expects, book)
+        return "; ".join(_moment_words(bearing, moment, book) for moment in bearing.moments)
+    return _account_words(bearing, bearing, book)
+
+
+def _moment_words(bearing: science.Bearing, moment: science.Moment, book: AccountBook) -> str:
+    """Say what an account holds at a minute; of several minutes also how each bears."""
+    colours = _account_words(bearing, moment, book)
+    if not colours:
+        return _("at %(minutes)g min not known") % {"minutes": moment.minutes}
+    values = {"minutes": moment.minutes, "colours": colours, "last": moment.carried_from}
+    words = _("at %(minutes)g min %(colours)s") % values
+    if moment.carried_from is not None:
+        words = _("at %(minutes)g min not held, as at %(last)g min: %(colours)s") % values
+    if len(bearing.moments) == 1:
+        return words
+    return f"{words} ({_fit_words(bearing, moment, book)})"
+
+
+def _account_words(
+    thing: science.Bearing, told: science.Bearing | science.Moment, book: AccountBook
+) -> str:
+    """Name what is usual and what was seen: 'usually orange, rarely wine-red', or 'not named'."""
+    if not told.expects or thing.kind in ("month", "spores"):
+        return expected_words(thing, told.expects, book)
+    words = [expected_words(thing, told.expects, book, told.seen)]
+    if thing.kind in ("character", "reading") and (
+        told.verdict == "speaks_against" or told.near_to or told.in_part
+    ):
+        held = {code for code, _usual in told.expects}
+        if thing.kind == "reading":
+            held.add(TurnedColour.NONE)  # 'no change' is said of another colour
+        missing = states_named(thing, [code for code in told.seen if code not in held], book)
+        words += [_("%(state)s not named") % {"state": state} for state in missing]
+    return _listed(words)
+
+
+@register.simple_tag
+def fit_words(bearing: science.Bearing, book: AccountBook) -> str:
+    """Say how a thing bears: 'fits', 'fits as near to red', 'fits in part', 'speaks against'."""
+    return _fit_words(bearing, bearing, book)
+
+
+def _fit_words(
+    thing: science.Bearing, told: science.Bearing | science.Moment, book: AccountBook
+) -> str:
+    values = {
+        "verdict": VERDICTS[told.verdict],
+        "states": joined(states_named(thing, told.near_to, book)),
+    }
+    if told.in_part:
+        return _("%(verdict)s in part") % values
+    if told.near_to:
+        return _("%(verdict)s as near to %(states)s") % values
+    return str(values["verdict"])
 
 
 def expected_words(
     thing: Thing,
     expects: Sequence[science.Expected],
     book: AccountBook,
+    seen: Collection[str] = (),
 ) -> str:
-    """Return states with how usual they are: 'always faint, sometimes none'."""
+    """Return states with how usual they are, those seen always: 'always faint, never none'."""
     if thing.kind == "spores":
         return spores_words(expects)
     if thing.kind == "month" and len(expects) > 1:
         return _month(f"{expects[0][0]}-{expects[-1][0]}")
-    told = [(code, usual) for code, usual in expects if usual != "never"][:FEWEST_WORDS]
+    held = [(code, usual) for code, usual in expects if code in seen]
+    fewest = max(FEWEST_WORDS - len(held), 2) if held else FEWEST_WORDS
+    usual_ones = [(code, usual) for code, usual in expects if usual != "never"][:fewest]
+    told = [pair for pair in expects if pair in usual_ones or pair in held]
     if not told:
         never = [code for code, usual in expects if usual == "never"][:FEWEST_WORDS]
         return (
-            _("never %(states)s") % {"states": _listed(_states(thing, never, book))}
+            _("never %(states)s") % {"states": _listed(states_named(thing, never, book))}
             if never
             else ""
         )
     return ", ".join(
         f"{Usual(usual).label} {word}" if usual in Usual.values else word
         for (_code, usual), word in zip(
-            told, _states(thing, [code for code, _usual in told], book), strict=True
+            told, states_named(thing, [code for code, _usual in told], book), strict=True
         )
     )
 
 
-def _states(thing: Thing, codes: Iterable[str], book: AccountBook) -> list[str]:
+def states_named(thing: Thing, codes: Iterable[str], book: AccountBook) -> list[str]:
     """Name states, colours, genera, substrates, months or sizes."""
     if thing.kind == "character":
         names = book.words[thing.code].states if thing.code in book.words else {}
@@ -156,6 +205,13 @@ def _listed(words: Iterable[str]) -> str:
     return ", ".join(words)
 
 
+def joined(words: Sequence[str]) -> str:
+    """Join as people do: 'a', 'a and b', 'a, b and c'."""
+    if len(words) < 2:
+        return "".join(words)
+    return _("%(others)s and %(last)s") % {"others": _listed(words[:-1]), "last": words[-1]}
+
+
 @register.filter
 def verdict_of_bearing(bearing: science.Bearing | None) -> str:
     """Say how a thing bears, in the words of the trade."""
@@ -178,15 +234,51 @@ def support_sentence(candidate: CandidateShown) -> str:
         return _("Nothing seen so far bears on it.")
     if not row.against:
         return ngettext(
-            "The one thing seen that its account speaks of fits.",
-            "All %(seen)d things seen that its account speaks of fit.",
+            "The one thing seen that bears on it fits.",
+            "All %(seen)d things seen that bear on it fit.",
             row.seen,
         ) % {"seen": row.seen}
+    if row.seen == 1:
+        return _("The one thing seen that bears on it speaks against it.")
     return ngettext(
-        "The one thing seen that its account speaks of speaks against it.",
+        "%(against)d of %(seen)d things seen speaks against it.",
         "%(against)d of %(seen)d things seen speak against it.",
-        row.seen,
+        row.against,
     ) % {"against": row.against, "seen": row.seen}
+
+
+@register.filter
+def not_seen_of_it(candidate: CandidateShown) -> list[science.Bearing]:
+    """Return what this candidate's own account holds and nobody has looked at."""
+    return [bearing for bearing in candidate.not_seen if bearing.expects]
+
+
+@register.simple_tag
+def not_held_words(candidate: CandidateShown, book: AccountBook) -> str:
+    """Count what other accounts hold, or was seen, and this one does not; '' where nothing."""
+    blank = sum(not bearing.expects for bearing in candidate.not_seen)
+    words = {
+        "n": blank + len(candidate.not_known),
+        "seen": _listed(bearing_name(bearing, book) for bearing in candidate.not_known),
+    }
+    if not words["n"]:
+        return ""
+    if not candidate.not_known:
+        return _("not known of it: %(n)d") % words
+    return _("not known of it: %(n)d; of these seen here: %(seen)s") % words
+
+
+@register.simple_tag
+def contradiction_words(code: str, page: ContrastPage) -> str:
+    """Say which states of a character contradict each other and are not counted."""
+    word = page.book.words.get(code)
+    seen = page.observed.states.get(code, frozenset())
+    names = dict(word.states) if word is not None else {}
+    states = [names.get(state, state) for state in (names or sorted(seen)) if state in seen]
+    return _("%(character)s: %(states)s contradict each other; not counted") % {
+        "character": word.name if word is not None else code,
+        "states": joined(states),
+    }
 
 
 @register.filter
@@ -207,27 +299,6 @@ def state_of_contrast(page: ContrastPage) -> str:
 
 
 @register.simple_tag
-def look_sentence(look: science.NextLook, page: ContrastPage) -> str:
-    """Say what a look would tell: which outcome would speak against which name."""
-    if look.telling is None:
-        return ""
-    state, key, _weight = look.telling
-    words = _states(look, [state], page.book)[0]
-    taxon = page.named[key].taxon if key in page.named else page.book.taxa.get(key)
-    values = {"state": words, "name": taxon.scientific_name if taxon else ""}
-    if look.minute is not None:
-        values["minute"] = f"{look.minute:g}"
-        return _("%(state)s by %(minute)s minutes would speak strongly against %(name)s.") % values
-    return _("'%(state)s' would speak strongly against %(name)s.") % values
-
-
-@register.simple_tag
-def would_say_words(said: science.WouldSay, look: science.NextLook, page: ContrastPage) -> str:
-    """Say what a candidate's account expects of a look."""
-    return expected_words(look, said.expects, page.book) or _("not known")
-
-
-@register.simple_tag
 def look_cost(look: science.NextLook, book: AccountBook) -> str:
     """Say what a look costs, in words."""
     if look.kind == "reading":
@@ -239,14 +310,6 @@ def look_cost(look: science.NextLook, book: AccountBook) -> str:
     if character.wait_minutes:
         words += ", " + _("%(minutes)d minutes") % {"minutes": character.wait_minutes}
     return words
-
-
-@register.simple_tag
-def candidate_name(key: int, page: ContrastPage) -> str:
-    """Name a candidate by its id."""
-    named = page.named.get(key)
-    taxon = named.taxon if named is not None else page.book.taxa.get(key)
-    return taxon.scientific_name if taxon is not None else ""
 
 
 @register.simple_tag
@@ -292,7 +355,7 @@ def cell_words(row: science.SideRow, cell: Sequence[science.Expected], book: Acc
         return spores_words(cell)
     if row.kind == "month" and len(cell) > 1:
         return _month(f"{cell[0][0]}-{cell[-1][0]}")
-    names = _states(row, [code for code, _usual in cell], book)
+    names = states_named(row, [code for code, _usual in cell], book)
     usual = [usual for _code, usual in cell]
     if science.SEEN in usual or not any(usual):
         return _listed(names)

@@ -9,9 +9,9 @@ evidence bears, never what the find is, and nothing here is a test for eating.
 
 The rules, with their sources and worked examples, stand in the modules: `facts` (values and every
 stated number), `distributions` (words to probabilities, several states, error), `background`,
-`readings` (timed readings), `fitting` (what fits, nearly or in part), `surroundings` (hosts, substrate, month, spores), `weighing` (the
-rows, from the `looks` and their `exposures`), `looking` (which look next, of the `checks`
-left), `likeness` (look-alikes, side by side).
+`readings` (timed readings), `fitting` (what fits, nearly or in part), `surroundings` (hosts,
+substrate, month, spores), `weighing` (the rows, from the `looks` and their `exposures`), `looking`
+(which look next, of the `checks` left), `likeness` (look-alikes, side by side).
 
 Source: naive Bayes with an observer's error and Shannon's information, both textbook; the numbers
 are the society's.

@@ -16,3 +16,7 @@ person_left = Signal()
 # Asked by the names room with ``taxon_ids: list[int]``; the finds room answers how many finds bear
 # one of these names or a synonym of one, so that a keeper sees what a change of names will touch.
 finds_counted = Signal()
+
+# Asked by the names room; the review room answers the orders and families that referees hold as
+# scopes, as a set of (rank, name in small letters), so that a keeper sees what would leave one.
+scopes_asked = Signal()

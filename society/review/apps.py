@@ -2,7 +2,7 @@ from typing import Any
 
 from django.apps import AppConfig
 
-from society.core.signals import find_changed, names_changed, person_left
+from society.core.signals import find_changed, names_changed, person_left, scopes_asked
 from society.core.triggers import never_edited
 
 # Everything of a verdict but what its reason says on eating, which may be found anew.
@@ -64,6 +64,14 @@ def scopes_end_with_leaving(sender: Any, *, person_id: int, **_: Any) -> None:
     scopes_end_of(person_id)
 
 
+def scopes_answered(sender: Any, **_: Any) -> set[tuple[str, str]]:
+    """Answer the orders and families that are open scopes of referees. One query."""
+    from society.review.models import Scope
+
+    rows = Scope.objects.filter(ended_at=None, rank__in=("order", "family"))
+    return {(rank, name.casefold()) for rank, name in rows.values_list("rank", "name")}
+
+
 class ReviewConfig(AppConfig):
     name = "society.review"
 
@@ -75,3 +83,4 @@ class ReviewConfig(AppConfig):
         find_changed.connect(find_assessed_anew, dispatch_uid="review.find_assessed_anew")
         names_changed.connect(finds_read_anew, dispatch_uid="review.finds_read_anew")
         person_left.connect(scopes_end_with_leaving, dispatch_uid="review.scopes_end_with_leaving")
+        scopes_asked.connect(scopes_answered, dispatch_uid="review.scopes_answered")

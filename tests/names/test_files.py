@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from django.core.files.storage import default_storage
-from pytest_django import DjangoCaptureOnCommitCallbacks
+from pytest_django import DjangoAssertNumQueries, DjangoCaptureOnCommitCallbacks
 
 from society.core.errors import NotPermitted, Refused
 from society.core.models import Change, Job
@@ -23,7 +23,8 @@ from society.names.services import (
     taxon_merge,
     taxon_move,
 )
-from tests.make import make_account, make_taxon, viewer
+from society.names.services.files import EXAMPLES
+from tests.make import make_account, make_referee, make_taxon, viewer
 
 pytestmark = pytest.mark.django_db
 HEAD = (
@@ -274,6 +275,46 @@ def test_names_that_lead_elsewhere_now_are_led_there(keeper: Viewer) -> None:
     assert counts(sent(keeper, *lines)) == {"held": 3}
 
 
+def test_a_move_out_of_or_into_a_referees_scope_is_told_before_it_is_taken_over(
+    keeper: Viewer, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    make_referee("Ruth", "family", "Russulaceae")
+    for number in range(EXAMPLES + 2):
+        make_taxon(f"Aaa b{'c' * number}", family="Aaaceae", order="Russulales")
+    make_taxon("Russula emetica", family="Russulaceae", order="Russulales")
+    make_taxon("Zelleromyces alter", family="Elsewhere", order="Russulales")
+    make_taxon("Zelleromyces una", family="RUSSULACEAE", order="Russulales")
+    file = sent(
+        keeper,
+        *(
+            f"{number},Aaa b{'c' * number},L.,species,accepted,,,Aaaceae,Russulales,,"
+            for number in range(EXAMPLES + 2)
+        ),
+        "90,Russula emetica,,species,accepted,,,Aaaceae,Agaricales,,",
+        "91,Zelleromyces alter,,species,accepted,,,Russulaceae,Russulales,,",
+        "92,Zelleromyces una,,species,accepted,,,Russulaceae,Russulales,,",
+    )
+    with django_assert_num_queries(1):
+        shown = file_shown(file)
+    assert set(shown.moves) == {
+        ("moves it out of the family Russulaceae, a referee's scope", 1),
+        ("moves it into the family Russulaceae, a referee's scope", 1),
+    }
+    alone = sent(keeper, "90,Russula emetica,,species,accepted,,,Aaaceae,Russulales,,")
+    assert file_shown(alone).changed[0].warnings == (
+        "moves it out of the family Russulaceae, a referee's scope",
+    )
+
+
+def test_a_move_between_families_that_nobody_referees_is_no_warning(keeper: Viewer) -> None:
+    make_referee("Ruth", "family", "Cortinariaceae")
+    make_taxon("Russula emetica", family="Russulaceae")
+    file = sent(keeper, "1,Russula emetica,,species,accepted,,,Aaaceae,,,")
+    assert counts(file) == {"changed": 1}
+    assert file_shown(file).moves == ()
+    assert file_shown(file).changed[0].warnings == ()
+
+
 def test_a_waiting_file_is_compared_anew_once_the_checklist_has_changed(keeper: Viewer) -> None:
     file = sent(keeper, "1,Russula emetica,,species,accepted,,,,,,")
     assert counts(file) == {"new": 1}
@@ -321,6 +362,10 @@ def test_a_file_of_list_entries_is_looked_at_and_taken_over(keeper: Viewer) -> N
     )
     file = sent(keeper, *lines, head=head, kind="lists")
     assert counts(file) == {"new": 2, "kept": 1, "left": 1}
+    assert [row.says for row in file_shown(file).new] == [
+        "red list, Great Britain (Invented List, 2021): vulnerable",
+        "legal protection, England (An Act, 1981): protected",
+    ]
     assert not ListedStatus.objects.exists()
     assert taken(keeper, *lines, head=head, kind="lists").taken == {"new": 2}
     assert taxon.listed_statuses.get().says == "vulnerable"

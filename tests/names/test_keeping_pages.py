@@ -21,7 +21,7 @@ from society.names.models import (
     TaxonSplit,
 )
 from society.names.queries import accounts_of, listed_statuses, splits_of
-from tests.make import make_account, make_find, make_society, make_taxon
+from tests.make import make_account, make_find, make_referee, make_society, make_taxon
 
 pytestmark = pytest.mark.django_db
 
@@ -176,6 +176,23 @@ def test_entries_of_lists_are_added_changed_and_removed_and_read_under_any_name(
     assert list(signed_in.post(one, {**entry, "year": "21"}).context["form"].errors) == ["year"]
     signed_in.post(f"{one}remove/")
     assert not ListedStatus.objects.exists()
+
+
+def test_the_page_of_a_file_warns_of_a_move_out_of_a_referees_scope(signed_in: Client) -> None:
+    make_referee("Ruth", "order", "Russulales")
+    make_taxon("Russula emetica", family="Russulaceae", order="Russulales")
+    content = b"scientificName,order\nRussula emetica,Agaricales\n"
+    sent = {"kind": "taxa", "file": SimpleUploadedFile("moved.csv", content)}
+    shown = page(signed_in, signed_in.post("/keeper/names/files/", sent)["Location"])
+    assert shown.count("oves it out of the order Russulales, a referee&#x27;s scope") == 2
+
+
+def test_the_page_of_a_file_of_entries_shows_what_each_would_say(signed_in: Client) -> None:
+    make_taxon("Russula emetica")
+    content = b"name,kind,area,edition,year,says\nRussula emetica,law,Wales,An Act,1981,protected\n"
+    sent = {"kind": "lists", "file": SimpleUploadedFile("acts.csv", content)}
+    shown = page(signed_in, signed_in.post("/keeper/names/files/", sent)["Location"])
+    assert "legal protection, Wales (An Act, 1981): protected" in shown
 
 
 def test_a_file_is_sent_looked_at_and_taken_over_by_a_worker(

@@ -7,7 +7,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from society.core.models import Job
-from society.names.models import ChecklistFile, Danger
+from society.core.signals import scopes_asked
+from society.names.models import ChecklistFile, Danger, ListedStatus
 
 _UNREADABLE = {
     "empty": gettext_lazy("The file is empty."),
@@ -61,6 +62,13 @@ _FIELDS = {
     "english": gettext_lazy("further English names"),
     "accepted": gettext_lazy("accepted name"),
 }
+# By the field that changes, and whether a name is moved out of a referee's scope or into one.
+_MOVES = {
+    ("order", True): gettext_lazy("moves it out of the order %(name)s, a referee's scope"),
+    ("order", False): gettext_lazy("moves it into the order %(name)s, a referee's scope"),
+    ("family", True): gettext_lazy("moves it out of the family %(name)s, a referee's scope"),
+    ("family", False): gettext_lazy("moves it into the family %(name)s, a referee's scope"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +80,10 @@ class ExampleShown:
     leads_to: str
     changes: tuple[tuple[str, str, str], ...]
     why: str
+    # What a list says, in words, where the line is an entry of one.
+    says: str
+    # What it takes out of, or into, a referee's scope.
+    warnings: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +106,8 @@ class FileShown:
     encoding: str
     left_columns: tuple[str, ...]
     job: Job | None
+    # What leaves or enters a referee's scope: (what happens in words, how many names).
+    moves: tuple[tuple[str, int], ...]
 
     @property
     def would_write(self) -> bool:
@@ -101,15 +115,18 @@ class FileShown:
 
 
 def file_shown(file: ChecklistFile) -> FileShown:
-    """Return what the page of a file shows. One query where it is being taken over, else none."""
+    """Return what the page of a file shows. One query where it is being taken over, else none;
+    and one of the rooms that know scopes where it moves names between orders or families."""
     report: dict[str, Any] = file.report
     examples = report.get("examples", {})
+    moves = report.get("moves", ())
+    scopes = scopes_held() if moves else set()
     return FileShown(
         file=file,
         counts=report.get("counts", {}),
-        new=_examples(examples.get("new", ())),
-        changed=_examples(examples.get("changed", ())),
-        kept=_examples(examples.get("kept", ())),
+        new=_examples(examples.get("new", ()), scopes),
+        changed=_examples(examples.get("changed", ()), scopes),
+        kept=_examples(examples.get("kept", ()), scopes),
         faults=tuple(
             FaultShown(line, str(_LEFT_OUT.get(code, code)), about)
             for line, code, about in report.get("faults", ())
@@ -117,7 +134,18 @@ def file_shown(file: ChecklistFile) -> FileShown:
         encoding=report.get("encoding", ""),
         left_columns=tuple(report.get("left_columns", ())),
         job=Job.objects.filter(pk=file.job_id).first() if file.job_id else None,
+        moves=tuple(
+            (words, count)
+            for field, before, after, count in moves
+            for words in _scope_warnings(field, before, after, scopes)
+        ),
     )
+
+
+def scopes_held() -> set[tuple[str, str]]:
+    """Return the orders and families that referees hold as scopes, as other rooms answer."""
+    answers: list[tuple[Any, Any]] = scopes_asked.send(ChecklistFile)
+    return {scope for _receiver, scopes in answers for scope in scopes or ()}
 
 
 def unreadable_words(code: str, about: str) -> str:
@@ -125,7 +153,26 @@ def unreadable_words(code: str, about: str) -> str:
     return str(_UNREADABLE.get(code, _("The file cannot be read."))) % {"about": about}
 
 
-def _examples(rows: Any) -> tuple[ExampleShown, ...]:
+def _scope_warnings(field: str, before: str, after: str, scopes: set[tuple[str, str]]) -> list[str]:
+    """Return what a change of order or family means for referees, in words."""
+    told = []
+    for name, is_out in ((before, True), (after, False)):
+        if (field, name.casefold()) in scopes and before.casefold() != after.casefold():
+            words = _MOVES[field, is_out]
+            told.append(str(words) % {"name": name})
+    return told
+
+
+def _entry_words(entry: dict[str, Any] | None) -> str:
+    if not entry:
+        return ""
+    return _("%(kind)s, %(area)s (%(edition)s, %(year)s): %(says)s") % {
+        **entry,
+        "kind": ListedStatus.Kind(entry["kind"]).label,
+    }
+
+
+def _examples(rows: Any, scopes: set[tuple[str, str]]) -> tuple[ExampleShown, ...]:
     return tuple(
         ExampleShown(
             line=row["line"],
@@ -140,6 +187,12 @@ def _examples(rows: Any) -> tuple[ExampleShown, ...]:
                 for name, before, after in row["changes"]
             ),
             why=str(_KEPT.get(row["why"], _LEFT_OUT.get(row["why"], ""))),
+            says=_entry_words(row.get("entry")),
+            warnings=tuple(
+                words
+                for name, before, after in row["changes"]
+                for words in _scope_warnings(name, before, after, scopes)
+            ),
         )
         for row in rows
     )

@@ -2,6 +2,7 @@
 
 import logging
 import secrets
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 from typing import Any, TypeVar
@@ -48,6 +49,9 @@ MOST_BYTES = 10 * 1024 * 1024
 AT_ONCE = 300
 EXAMPLES = 30
 MOST_FAULTS = 300
+# So many kinds of move are told; a file that has more of them is no checklist of ours.
+MOST_MOVES = 500
+MOVED_BY = ("order", "family")
 FOLDER = "checklists"
 LEFT_OUT = "Line %s of file %s was left out."
 Line = TypeVar("Line")
@@ -323,11 +327,13 @@ def _report(kind: str, content: bytes) -> dict[str, Any]:
     faults: list[list[Any]] = [[row.line, row.code, row.about] for row in read.faults]
     counts = dict.fromkeys(("new", "changed", "held", "kept"), 0)
     examples: dict[str, list[Any]] = {name: [] for name in counts}
+    moves: Counter[tuple[str, str, str]] = Counter()
     for outcome in outcomes:
         if outcome.outcome == "left":
             faults.append([outcome.line.line, outcome.why, outcome.line.name])
             continue
         counts[outcome.outcome] += 1
+        moves.update(_moves(outcome))
         if len(examples[outcome.outcome]) < EXAMPLES:
             examples[outcome.outcome].append(_example(outcome))
     faults.sort(key=lambda fault: fault[0])
@@ -335,15 +341,30 @@ def _report(kind: str, content: bytes) -> dict[str, Any]:
         "counts": {**counts, "left": len(faults)},
         "examples": examples,
         "faults": faults[:MOST_FAULTS],
+        "moves": [[*move, count] for move, count in moves.most_common(MOST_MOVES)],
         "encoding": read.encoding,
         "left_columns": list(read.left_columns)[:20],
     }
 
 
-def _example(outcome: LineOutcome | EntryOutcome) -> dict[str, Any]:
-    line = outcome.line
+def _moves(outcome: LineOutcome | EntryOutcome) -> list[tuple[str, str, str]]:
+    """Return the orders and families that a line takes a held name out of, and into which."""
     if isinstance(outcome, EntryOutcome):
-        return {"line": line.line, "name": line.name, "changes": [], "why": outcome.why}
+        return []
+    return [(name, *outcome.changes[name]) for name in MOVED_BY if name in outcome.changes]
+
+
+def _example(outcome: LineOutcome | EntryOutcome) -> dict[str, Any]:
+    if isinstance(outcome, EntryOutcome):
+        line = outcome.line
+        said = {name: getattr(line, name) for name in ("kind", "area", "edition", "year", "says")}
+        return {
+            "line": line.line,
+            "name": line.name,
+            "changes": [],
+            "why": outcome.why,
+            "entry": said,
+        }
     taxon_line = outcome.line
     return {
         "line": taxon_line.line,

@@ -30,6 +30,7 @@ from society.names.services import (
     character_edit,
     character_state_add,
     character_state_edit,
+    checklist_load,
     listed_status_add,
     listed_status_edit,
     listed_status_remove,
@@ -38,6 +39,7 @@ from society.names.services import (
     taxon_part,
 )
 from society.names.services.account_files import accounts_load
+from society.names.services.vocabulary import needs_tasting
 from tests.make import make_account, make_host, make_referee, make_taxon, viewer
 
 pytestmark = pytest.mark.django_db
@@ -391,3 +393,81 @@ def test_nothing_said_makes_no_account(keeper: Viewer, milk: Character) -> None:
     assert not Account.objects.exists()
     assert not Change.objects.exists()
     assert checklist_version() == stamp
+
+
+TASTED = [
+    ("burn", "How it feels on the tongue."),
+    ("sharpness", "Chew a crumb and wait."),
+    ("sharpness", "Nibble the edge, then spit it out."),
+    ("sharpness", "Put a piece into your mouth."),
+    ("milk", "Peppery or not."),
+    ("milk", "Hot to the tongue after a minute."),
+    ("bitterness", ""),
+    ("tasting of the cap", ""),
+    ("milk", "Lick the cut gills."),
+    ("flesh", "Bite into it."),
+    ("flesh", "Acrid at once."),
+]
+NOT_TASTED = [
+    ("gill join", "A small tongue of the gill runs down the stem."),
+    ("tubes", "The mouths of the tubes, in spite of their size."),
+    ("opening", "It opens by a mouth; the mouth of the flask is black."),
+    ("smell", "Of bitter almonds, mild or strong."),
+    ("shape", "Tongue-shaped, with a tasselled edge and insect bites."),
+]
+
+
+@pytest.mark.parametrize(("name", "sentence"), TASTED)
+def test_no_words_of_a_character_have_anybody_asked_to_taste(
+    keeper: Viewer, milk: Character, name: str, sentence: str
+) -> None:
+    values = {"name": name, "sentence": sentence, "part": "milk", "forms": ["agaric"]}
+    made = character_add(values, states=["one", "two"], by=keeper)
+    assert made.never_asked
+    edited = character_edit("milk_colour", name=name, sentence=sentence, by=keeper)
+    assert edited.never_asked
+    assert prior_of(last())["never_asked"] == "False"
+    assert character_edit("milk_colour", name="milk", sentence="", by=keeper).never_asked
+
+
+@pytest.mark.parametrize(("name", "sentence"), NOT_TASTED)
+def test_words_that_only_look_like_a_tasting_leave_a_character_asked_for(
+    keeper: Viewer, milk: Character, name: str, sentence: str
+) -> None:
+    values = {"name": name, "sentence": sentence, "part": "milk", "forms": ["agaric"]}
+    assert not character_add(values, states=["mild", "strong"], by=keeper).never_asked
+    assert not character_edit("milk_colour", name=name, sentence=sentence, by=keeper).never_asked
+
+
+@pytest.mark.parametrize("words", ["bitter", "acrid", "peppery", "hot", "mild or hot", "tasteless"])
+def test_no_state_that_is_added_or_reworded_has_anybody_asked_to_taste(
+    keeper: Viewer, milk: Character, words: str
+) -> None:
+    other = Character.objects.create(code="flesh", part="flesh", name="flesh", forms=["agaric"])
+    character_state_add("milk_colour", name=words, by=keeper)
+    milk.refresh_from_db()
+    assert milk.never_asked
+    state = character_state_add("flesh", name="firm", by=keeper)
+    other.refresh_from_db()
+    assert not other.never_asked
+    character_state_edit(state.pk, name="firm", sentence=f"It is {words}.", by=keeper)
+    other.refresh_from_db()
+    assert other.never_asked == (words not in {"hot"})
+    character_state_edit(state.pk, name=words, sentence="", by=keeper)
+    other.refresh_from_db()
+    assert other.never_asked
+    character_state_edit(state.pk, name="firm", sentence="", by=keeper)
+    other.refresh_from_db()
+    assert other.never_asked
+
+
+def test_of_the_vocabulary_brought_along_only_the_taste_needs_tasting() -> None:
+    checklist_load()
+    found = {
+        row.code
+        for row in Character.objects.prefetch_related("states")
+        if needs_tasting(
+            row.name, row.sentence, [(state.name, state.sentence) for state in row.states.all()]
+        )
+    }
+    assert found == {"taste"} == {row.code for row in Character.objects.filter(never_asked=True)}

@@ -1,5 +1,6 @@
 """Editing the vocabulary of characters: their words, further states, further characters."""
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
@@ -22,8 +23,20 @@ CHARACTER_FIELDS = (
 )
 ALL_FORMS = "all"
 LONGEST_CODE = 40
-# Tasting is never asked for, whoever adds a character.
-_TASTE = ("taste", "flavour", "palate")
+# Tasting is never asked for, whoever adds or rewords a character. Words are looked at whole, in
+# small letters, with all other signs as blanks.
+_TASTING = re.compile(
+    r"\b(?:tast(?:e\w*|ing\w*|y)|flavou?r\w*|palat\w*|acrid\w*|bitter\w*|pepper(?:y|iness)"
+    r"|chew\w*|lick\w*|nibbl\w*|spit|spits|spitting|spat|bit(?:e|es|ing)|mouthfeel"
+    r"|(?:the|your|my|one s) (?:tongue|mouth)(?! of)|(?:in|on|by|with) (?:tongue|mouth)"
+    r"|(?:tongue|mouth) (?:test|feel|burn|tingl|numb)\w*|hot (?:after|slowly|at once|to))\b"
+)
+# Shapes, smells and feeding marks that the same words tell of.
+_NO_TASTING = re.compile(
+    r"\b(?:bitter almonds?|tongue (?:shaped|like)|(?:insect|slug|snail|mouse) bites?|bite marks?)\b"
+)
+# Mild is a word of smells and colours too; beside one of these it tells of a taste.
+_BESIDE_MILD = re.compile(r"\b(?:hot|burning|biting|sour|salty)\b")
 
 
 @transaction.atomic
@@ -45,11 +58,10 @@ def character_add(values: dict[str, Any], *, states: Iterable[str], by: Viewer) 
         )
     if not character.forms or set(character.forms) - {*Form.values, ALL_FORMS}:
         raise Refused(_("Say for which forms it is meant."), "no_forms", field="forms")
-    words = fold(f"{character.code} {character.name} {character.sentence}")
-    if any(word in words for word in _TASTE):
-        character.never_asked = True
     character.position = (Character.objects.aggregate(last=Max("position"))["last"] or 0) + 5
     lines = [line for line in map(_line, states) if line]
+    if needs_tasting(character.name, character.sentence, [(line, "") for line in lines]):
+        character.never_asked = True
     if len(lines) < 2:
         raise Refused(_("Give at least two states."), "too_few_states", field="states")
     character.full_clean()
@@ -63,7 +75,10 @@ def character_add(values: dict[str, Any], *, states: Iterable[str], by: Viewer) 
 
 @transaction.atomic
 def character_edit(code: str, *, name: str, sentence: str, by: Viewer) -> Character:
-    """Change the words of a character; its code, which accounts and finds hold, stays."""
+    """Change the words of a character; its code, which accounts and finds hold, stays.
+
+    Words that ask for tasting have it never asked for, from then on.
+    """
     keeper_demanded(by)
     character = Character.objects.select_for_update().get(code=code)
     values = {"name": _line(name), "sentence": _line(sentence)}
@@ -72,6 +87,7 @@ def character_edit(code: str, *, name: str, sentence: str, by: Viewer) -> Charac
         return character
     character.name, character.sentence = values["name"], values["sentence"]
     character.full_clean()
+    prior |= _tasting_checked(character)
     character.save()
     change_record("character.edited", character, actor_id=by.person_id, prior=prior)
     stamp_raise()
@@ -84,8 +100,15 @@ def character_state_add(code: str, *, name: str, sentence: str = "", by: Viewer)
     keeper_demanded(by)
     character = Character.objects.select_for_update().get(code=code)
     state = _state_add(character, _line(name), "name", _line(sentence))
+    prior = _tasting_checked(character)
+    if prior:
+        character.save()
     change_record(
-        "character.state_added", character, actor_id=by.person_id, fields=[f"state.{state.code}"]
+        "character.state_added",
+        character,
+        actor_id=by.person_id,
+        fields=[f"state.{state.code}"],
+        prior=prior,
     )
     stamp_raise()
     return state
@@ -96,6 +119,7 @@ def character_state_edit(state_id: int, *, name: str, sentence: str, by: Viewer)
     """Change the words of a state; its code stays."""
     keeper_demanded(by)
     state = CharacterState.objects.select_for_update().get(pk=state_id)
+    character = Character.objects.select_for_update().get(pk=state.character_id)
     values = {"name": _line(name), "sentence": _line(sentence)}
     prior = values_before(state, values)
     if not prior:
@@ -104,8 +128,39 @@ def character_state_edit(state_id: int, *, name: str, sentence: str, by: Viewer)
     state.full_clean()
     state.save()
     change_record("character.state_edited", state, actor_id=by.person_id, prior=prior)
+    raised = _tasting_checked(character)
+    if raised:
+        character.save()
+        change_record("character.edited", character, actor_id=by.person_id, prior=raised)
     stamp_raise()
     return state
+
+
+def needs_tasting(name: str, sentence: str, states: Iterable[tuple[str, str]]) -> bool:
+    """Whether words ask for tasting, or tell of a taste: those of a character, or the names and
+    sentences of its states."""
+    states = [(_plain(of), _plain(told)) for of, told in states]
+    words = " . ".join([_plain(name), _plain(sentence), *(part for row in states for part in row)])
+    words = _NO_TASTING.sub(" ", words)
+    if _TASTING.search(words) or any(of == "hot" for of, _told in states):
+        return True
+    return "mild" in words.split() and _BESIDE_MILD.search(words) is not None
+
+
+def _tasting_checked(character: Character) -> dict[str, Any]:
+    """Have a character that needs tasting never asked for; what was never asked stays so.
+
+    Returns what stood before for the history, nothing where it stays.
+    """
+    states = [(row.name, row.sentence) for row in character.states.all()]
+    if character.never_asked or not needs_tasting(character.name, character.sentence, states):
+        return {}
+    character.never_asked = True
+    return {"never_asked": False}
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.sub(r"[^a-z0-9]+", " ", fold(text)).split())
 
 
 def _state_add(character: Character, name: str, field: str, sentence: str = "") -> CharacterState:

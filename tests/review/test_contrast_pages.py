@@ -230,7 +230,7 @@ def test_a_look_names_both_whom_it_would_go_with_and_whose_account_varies(
     neither = replace(zones, would_say=tuple(replace(one, sources_differ=False) for one in said))
     assert varies_sentence(neither, page) == ""
     assert look_sentence(replace(zones, telling=None, goes_with=None), page) == (
-        "Lactarius deliciosus: always clear; L. deterrimus: usually none, sometimes faint"
+        "Lactarius deliciosus: always clear; L. deterrimus: usually none, sometimes faint."
     )
 
 

@@ -174,6 +174,17 @@ def test_readings_that_fit_at_one_minute_and_not_at_another_are_told_by_the_minu
     assert found.in_part
 
 
+def test_readings_fit_nearly_all_in_all_only_where_each_does() -> None:
+    account = AccountFacts(9, "agaric", readings=milk(5, 60, red="always"))
+
+    def near_to(*readings: ReadingSeen) -> tuple[tuple[str, ...], ...]:
+        found = bearing(contrast(Observed(readings=readings), [account], VOCABULARY), 9, "milk")
+        return (found.near_to, *(moment.near_to for moment in found.moments))
+
+    assert near_to(milk_at(10, "wine"), milk_at(30, "wine")) == (("red",), ("red",), ("red",))
+    assert near_to(milk_at(10, "red"), milk_at(30, "wine")) == ((), (), ("red",))
+
+
 # What an account does not hold.
 
 

@@ -22,10 +22,11 @@ def look_sentence(look: science.NextLook, page: ContrastPage) -> str:
     if look.telling is None:
         said = _two_leading(look)
         names = _short_names([one.key for one in said], page)
-        return "; ".join(
+        told = [
             _("%(name)s: %(states)s") % {"name": name, "states": would_say_words(one, look, page)}
             for name, one in zip(names, said, strict=True)
-        )
+        ]
+        return f"{'; '.join(told)}." if told else ""
     state, key, _weight = look.telling
     values = {"state": states_named(look, [state], page.book)[0]}
     if look.minute is not None:

@@ -277,7 +277,8 @@ class Bearing:
     `code`: the character's, or 'milk', 'flesh', 'reagent:koh'... for readings, or the kind's name.
     `weight`: natural log of its ratio against the background, as counted; the weights of a row and
     its prior sum to its support. `expects`: most usual first. `near_to`: it fits only as the
-    neighbour of these. `in_part`: of several states seen some are not expected.
+    neighbour of these (of readings: at every minute). `in_part`: of several states or minutes seen
+    some are not expected.
     """
 
     kind: Kind

@@ -58,6 +58,8 @@ def fit_of(
             fits = bool(near)
         found.add(fits)
         near_to += near
+    # What was seen itself need not be named again.
+    near_to = [colour for colour in near_to if colour not in seen] or near_to
     return Fit(found.pop() if len(found) == 1 else None, tuple(dict.fromkeys(near_to)))
 
 

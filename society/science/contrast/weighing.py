@@ -157,8 +157,10 @@ def _bearing(rows: Sequence[tuple[Look, Said, float]]) -> Bearing:
             in_part=said.in_part,
         )
     weight = sum(counted for _look, _said, counted in rows)
-    verdicts = {said.verdict for _look, said, _counted in rows} - {"not_known"}
+    known = [said for _look, said, _counted in rows if said.verdict != "not_known"]
+    verdicts = {said.verdict for said in known}
     verdict: Verdict = next(iter(verdicts), "not_known")
+    near = [colour for said in known for colour in said.near_to]
     if len(verdicts) > 1:  # at some minutes it fits, at others it speaks against
         verdict = "fits" if weight >= 0 else "speaks_against"
     return Bearing(
@@ -181,8 +183,8 @@ def _bearing(rows: Sequence[tuple[Look, Said, float]]) -> Bearing:
             )
             for look, said, _counted in rows
         ),
-        tuple(dict.fromkeys(colour for _look, said, _counted in rows for colour in said.near_to)),
-        len(verdicts) > 1 or any(said.in_part for _look, said, _counted in rows),
+        tuple(dict.fromkeys(near)) if all(said.near_to for said in known) else (),
+        len(verdicts) > 1 or any(said.in_part for said in known),
     )
 
 

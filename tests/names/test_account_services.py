@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from django.core.exceptions import ValidationError
-from django.db import connection
+from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from society.core.errors import NotPermitted, Refused
@@ -13,6 +13,7 @@ from society.core.models import Change, FieldVersion
 from society.members.permissions import Viewer
 from society.names.models import (
     Account,
+    AccountSpores,
     AccountState,
     Character,
     CharacterState,
@@ -307,6 +308,22 @@ def test_taking_entries_over_twice_enters_them_once_and_leaves_a_keepers_words(
     assert listed_statuses_take(entries, by=keeper) == 1
     assert listed_statuses_take(entries, by=keeper) == 0
     assert one.listed_statuses.get().says == "near threatened"
+
+
+@pytest.mark.parametrize(
+    ("q_from", "q_to"), [("1.2", None), (None, "1.2"), ("1.4", "1.2")], ids=str
+)
+def test_the_database_holds_both_limits_of_q_or_neither_the_smaller_first(
+    q_from: str | None, q_to: str | None
+) -> None:
+    account = Account.objects.create(taxon=make_taxon())
+    row = AccountSpores(account=account, **{**SIZES, "q_from": q_from, "q_to": q_to})
+    with pytest.raises(ValidationError):
+        row.full_clean()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        row.save(force_insert=True)
+    row.q_from = row.q_to = Decimal("1.2")
+    row.save(force_insert=True)
 
 
 def account_files(folder: Path, *rows: str) -> Path:

@@ -118,7 +118,15 @@ class AccountSpores(BaseModel):
                 & Q(width_to__gte=F("width_from")),
                 name="account_spores_from_small_to_large",
                 violation_error_message=_("The larger size must not be smaller."),
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(q_from__isnull=True, q_to__isnull=True)
+                | Q(q_from__isnull=False, q_to__isnull=False, q_to__gte=F("q_from")),
+                name="account_spores_q_both_or_neither",
+                violation_error_message=_(
+                    "Give both limits of Q or neither, the smaller one first."
+                ),
+            ),
         ]
 
     def __str__(self) -> str:

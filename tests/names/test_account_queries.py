@@ -12,9 +12,11 @@ from society.names.models import (
     AccountState,
     Character,
     CharacterState,
+    LookAlike,
     Taxon,
 )
-from society.names.queries import accounts_of, vocabulary
+from society.names.queries import account_book, accounts_of, vocabulary
+from society.names.services import stamp_raise
 from tests.make import make_taxon
 
 pytestmark = pytest.mark.django_db
@@ -118,3 +120,19 @@ def test_the_vocabulary_comes_by_code_with_its_states(
         held = vocabulary()
         assert [state.code for state in held["milk_colour"].states.all()] == ["white", "orange"]
     assert list(held) == ["cap_zones", "milk_colour"]
+
+
+def test_the_book_of_accounts_is_read_in_eight_queries_and_looked_at_in_one(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    milk = character("milk_colour", 1, "white", "orange")
+    taxa = [make_taxon(f"Lactarius novus{letter}") for letter in "abc"]
+    for taxon in taxa:
+        account(taxon, milk, orange="usually")
+    LookAlike.objects.create(taxon=taxa[0], other=taxa[1], source="a book")
+    stamp_raise()
+    # The eight, and the one of the stamp.
+    with django_assert_num_queries(9):
+        account_book()
+    with django_assert_num_queries(1):
+        account_book()

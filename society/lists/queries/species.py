@@ -105,7 +105,7 @@ class SpeciesPage:
 def species_page(viewer: Viewer, taxon: Taxon, view: str | None = None) -> SpeciesPage:
     """Return the page of an accepted name; with ``view`` photographs of that view only.
 
-    Twenty-four queries at most, however many finds; seven more when the accounts have changed
+    Twenty-four queries at most, however many finds; eight more when the accounts have changed
     since this process read them.
     """
     finds = finds_at(viewer, None).filter(of_taxon_condition(taxon), named_condition)

@@ -88,7 +88,7 @@ class Studied:
 
 
 def studied(taxon: Taxon) -> Studied:
-    """Return what is held of a name. Four queries, two without an account; seven more when the
+    """Return what is held of a name. Four queries, two without an account; eight more when the
     book of accounts has to be read anew."""
     book = account_book()
     shown = accounts_of([taxon.pk]).get(taxon.pk)

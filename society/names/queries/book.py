@@ -81,7 +81,7 @@ class AccountBook:
 
 
 def account_book() -> AccountBook:
-    """Return the book, read anew when the stamp has moved (seven queries); else one query."""
+    """Return the book, read anew when the stamp has moved (eight queries more); one query else."""
     global _kept
     version = checklist_version()
     if _kept is not None and _kept[0] == version:

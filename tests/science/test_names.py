@@ -435,6 +435,9 @@ def test_a_name_with_a_letter_wrong_never_resolves(
     middle = {"swap": letter, "drop": "", "add": name[at] + letter}[change]
     wrong = name[:at] + middle + name[at + 1 :]
     listed = {fold(other[1]) for other in _ROWS}
+    harmless = {fold(other[1]) for other in _ROWS if other[2] == "english" and not other[5]}
+    if fold(wrong).replace(" ", "") in {english.replace(" ", "") for english in harmless}:
+        return  # a blank less is no letter wrong in an English name
     written = parse_written_name(wrong)
     if fold(wrong) in listed or fold(written.name) in listed or written.qualifier:
         return

@@ -177,6 +177,13 @@ def test_a_wide_or_narrow_sense_is_no_other_sense(text: str) -> None:
     assert not parse_written_name(text).in_another_sense
 
 
+@pytest.mark.parametrize(
+    "text", ["Entoloma vernum S. Lundell", "Tricholoma matsutake (S. Ito & S. Imai) Singer"]
+)
+def test_the_initial_of_an_author_is_no_other_sense(text: str) -> None:
+    assert not parse_written_name(text).in_another_sense
+
+
 _LETTERS = "abcdefghilmnoprstu"
 _genera = st.text(_LETTERS, min_size=4, max_size=12).map(str.capitalize)
 _epithets = st.text(_LETTERS, min_size=5, max_size=12)
@@ -357,6 +364,9 @@ def test_what_must_stay_open_gives_candidates_and_says_why(
         ("Imleria badia? Galerina marginata?", {6, 10}),
         ("Quercus robur / petraea", {102, 103}),
         ("Imleria badia or Russula vesca, under lilac", {6, 13}),
+        ("Imleria badia, Death Cap", {6, 4}),
+        ("Imleria badia; Deth Cap", {6, 4}),
+        ("Imleria badia & Amethyst Deceiver", {6, 15}),
     ],
 )
 def test_every_name_of_a_line_is_a_candidate(text: str, keys: set[int]) -> None:

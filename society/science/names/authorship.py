@@ -128,7 +128,9 @@ def _is_sense(word: str, following: list[str]) -> bool:
         return True
     after = fold(following[0]) if following else ""
     capital = bool(following) and following[0][:1].isupper()
-    return (word.lower() == "s." and (capital or after in SENSES)) or word.lower() == "p.p."
+    if word == "s." and capital:  # 'S. Lundell' is an author
+        return True
+    return (word.lower() == "s." and after in SENSES) or word.lower() == "p.p."
 
 
 def _of_authorship(word: str, core: str, *, first: bool) -> bool:

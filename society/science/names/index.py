@@ -113,8 +113,9 @@ class NameIndex(NameSearch):
         if len(text) > LONGEST:
             return Resolution("unknown", None, (), written, written.qualifier, "too_long")
         place = self._beyond_doubt(text, written, groups, loosely=by_spelling)
-        # What was read to its last word holds no second name.
-        several = self._several(text, groups) if place is None or written.remark else ()
+        # What was read to its last word holds no second name; an English name may pass for author.
+        is_open = place is None or bool(written.remark)
+        several = self._several(text, groups, is_open) if is_open or written.authorship else ()
         if several:
             why: Reason = "another_sense" if written.in_another_sense else "several_names"
             return Resolution("candidates", None, several, written, written.qualifier, why)
@@ -141,15 +142,20 @@ class NameIndex(NameSearch):
 
     # --- several names on a line ------------------------------------------------------------------
 
-    def _several(self, text: str, groups: Collection[str] | None) -> tuple[Match, ...]:
-        """Every name that words hold side by side; none where they hold fewer than two."""
+    def _several(
+        self, text: str, groups: Collection[str] | None, may_guess: bool
+    ) -> tuple[Match, ...]:
+        """Every name that words hold side by side; none where they hold fewer than two.
+
+        Without `may_guess` only a dangerous species is guessed at.
+        """
         parts = parts_of(text)
         if len(parts) < 2:
             return ()
         named: list[Match] = []
         near: list[Match] = []
         for readings in parts:
-            came = self._part_named(readings, groups)
+            came = self._part_named(readings, groups, may_guess)
             if came is not None:
                 named.append(came.candidates[0])
                 near += [match for match in came.candidates[1:] if match.dangerous]
@@ -161,19 +167,21 @@ class NameIndex(NameSearch):
         return kept_of_several(named, near)
 
     def _part_named(
-        self, readings: Sequence[str], groups: Collection[str] | None
+        self, readings: Sequence[str], groups: Collection[str] | None, may_guess: bool
     ) -> Resolution | None:
         """What a part of a line names, by the first of its readings that names anything."""
         for reading in readings:
+            # A single word is too little to guess at, unless the guess is a dangerous species.
+            is_single = " " not in reading
+            if is_single and not may_guess and fold(reading) not in self._by_name:
+                continue  # an author
             came = self.resolve(reading, groups, by_spelling=True)
             if not came.candidates or came.reason == "several_names":
                 continue
             best = came.candidates[0]
-            # A single word is too little to guess at, unless the guess is a dangerous species.
-            may_guess = " " in reading or best.dangerous
-            if came.outcome == "resolved" and (may_guess or best.confidence >= PLAIN):
-                return came
-            if came.outcome == "candidates" and may_guess and best.confidence >= IN_A_LIST:
+            guessed = best.dangerous or (may_guess and not is_single)
+            least = IN_A_LIST if came.match is None else 0.0
+            if (guessed and best.confidence >= least) or (came.match and best.confidence >= PLAIN):
                 return came
         return None
 

@@ -15,6 +15,7 @@ from society.finds.services import OrganismEntry, ReadingEntry
 from society.members.models import Account
 from society.names.models import CharacterState, LookAlike, Sensitivity, Taxon
 from society.names.queries import account_book
+from society.names.services import stamp_raise
 from society.review.queries import contrast_for_find
 from society.review.templatetags.contrast import bearing_expects, fit_words, support_sentence
 from society.review.templatetags.next_looks import look_sentence, varies_sentence
@@ -144,6 +145,19 @@ def test_no_dangerous_species_of_like_form_ever_leaves_the_page(
     page = contrast_seen(find, ann)
     assert "Amanita inventa" in page
     assert "Something not in these accounts" in page
+
+
+def test_a_dangerous_species_or_look_alike_without_an_account_stands_there_too(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    make_taxon("Cortinarius inventus", family="Cortinariaceae", danger="deadly")
+    paired = make_taxon("Lactarius similis")
+    LookAlike.objects.create(taxon=paired, other=names["deterrimus"], source="from memory")
+    stamp_raise()
+    page = contrast_seen(posted(ann, names["deterrimus"]), ann)
+    assert "Cortinarius inventus" in page
+    assert "Lactarius similis" in page
+    assert "no account of it is held" in page
 
 
 def test_a_reading_at_which_nobody_looked_says_nothing(

@@ -9,7 +9,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from society.names.models import HOST_GROUPS, Character, LookAlike, Rank, Taxon
+from django.db.models import Q
+
+from society.names.models import HOST_GROUPS, Character, Danger, LookAlike, Rank, Taxon
 from society.names.queries.accounts import AccountShown, accounts_of, vocabulary
 from society.names.queries.checklist import checklist_version, english_names, name_index
 from society.science import contrast as science
@@ -150,11 +152,14 @@ def _spore_limits(account: AccountShown) -> science.SporeLimits | None:
 
 
 def _book_read() -> AccountBook:
-    taxa = {
-        taxon.pk: taxon for taxon in Taxon.objects.fungi().accepted().filter(account__isnull=False)
-    }
+    stands = Q(account__isnull=False) | Q(
+        danger__in=(Danger.DEADLY, Danger.SERIOUS), rank__in=SPECIES_RANKS
+    )
+    paired = Q(look_alikes__isnull=False) | Q(look_alike_of__isnull=False)
+    rows = Taxon.objects.fungi().accepted().filter(stands | paired).distinct()
+    taxa = {taxon.pk: taxon for taxon in rows}
     accounts = accounts_of(taxa)
-    facts = {pk: facts_of(taxon, accounts[pk]) for pk, taxon in taxa.items()}
+    facts = {pk: facts_of(taxa[pk], account) for pk, account in accounts.items()}
     characters = vocabulary()
     vocabulary_facts = {code: _character_facts(row) for code, row in characters.items()}
     return AccountBook(

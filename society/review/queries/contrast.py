@@ -141,7 +141,7 @@ class LooksWanted:
 def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
     """Return what would help to settle a find's name; None where nothing would or none is named.
 
-    Only the names laid and what is taken for them are weighed. Two queries, and seven when the
+    Only the names laid and what is taken for them are weighed. Two queries, and eight when the
     accounts have changed.
     """
     book = account_book()
@@ -200,7 +200,7 @@ def contrast_for_find(find_id: int) -> ContrastPage:
 def contrast_of_typed(observed: science.Observed, *, form: str) -> ContrastPage:
     """Return the contrast of characters typed on a bare page, with every account of the form.
 
-    Two queries, and seven when the accounts have changed.
+    Two queries, and eight when the accounts have changed.
     """
     book = account_book()
     return contrast_page(

@@ -157,7 +157,7 @@ def why_not_from(find: Find) -> str:
 
 def states_seen(find_id: int) -> dict[str, frozenset[str]]:
     """Return the codes of the states a find shows, by the code of their character, as the contrast
-    takes them. Seven queries, and seven when the accounts have changed."""
+    takes them. Seven queries, and eight when the accounts have changed."""
     return dict(observed_of(find_with_evidence(find_id), account_book()).states)
 
 

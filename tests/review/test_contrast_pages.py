@@ -16,7 +16,9 @@ from society.members.models import Account
 from society.names.models import CharacterState, LookAlike, Sensitivity, Taxon
 from society.names.queries import account_book
 from society.names.services import stamp_raise
+from society.places.models import Site
 from society.review.queries import contrast_for_find
+from society.review.queries.contrast import recorded_here
 from society.review.templatetags.contrast import bearing_expects, fit_words, support_sentence
 from society.review.templatetags.next_looks import look_sentence, varies_sentence
 from society.science.contrast import Bearing, Moment, NextLook, WouldSay
@@ -24,6 +26,7 @@ from tests.make import (
     make_character,
     make_find,
     make_host,
+    make_site,
     make_society,
     make_species_account,
     make_taxon,
@@ -447,6 +450,28 @@ def test_it_costs_the_same_whatever_was_recorded(ann: Account, names: dict[str, 
         counts.append(len(queries))
     assert counts[0] == counts[1]
     assert counts[0] <= 20
+
+
+def test_records_at_the_site_weigh_more_and_neither_the_find_nor_secret_ones_count(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    here, elsewhere = make_site("Hagg Wood"), make_site("Gorse Bank")
+    key = names["deterrimus"].pk
+
+    def confirmed(site: Site, **values: Any) -> Find:
+        find = posted(ann, names["deterrimus"], site=site, organisms=())
+        Find.objects.filter(pk=find.pk).update(
+            standing="confirmed", standing_taxon=names["deterrimus"], **values
+        )
+        return Find.objects.get(pk=find.pk)
+
+    find = confirmed(here)
+    assert recorded_here([key], find) == {}
+    confirmed(here)
+    confirmed(here, secrecy=Sensitivity.HIGH)
+    confirmed(elsewhere)
+    assert recorded_here([key], find) == {key: (3, 1)}
+    assert recorded_here([key]) == {key: (4, 0)}
 
 
 # --- typed without a find -----------------------------------------------------------------------

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from django.db.models import Count, Prefetch
+from django.db.models import Count, Prefetch, Q
 
 from society.finds.models import (
     COUNTED,
@@ -27,6 +27,8 @@ from society.science.names import render_parts
 ROWS_IN_FULL = 12
 LOOKS_NEXT = 5
 LOOKS_WANTED = 3
+# How many records elsewhere one record at the find's own site is worth.
+AT_SITE = 4
 # The roles that the names asked about play; all others start from less, and rise by evidence.
 IN_QUESTION = ("proposed", "look_alike")
 LINES = 7
@@ -127,6 +129,7 @@ def contrast_of_find(find: Find, laid: Collection[Taxon]) -> ContrastPage:
         form=form,
         possible=checks_possible(find, list(laid), form, book),
         readings=readings_written(find),
+        find=find,
     )
 
 
@@ -150,7 +153,7 @@ def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
         return None
     form = next((taxon.form for taxon in laid if taxon.form), "") or find.form
     roles = _roles(book, proposed, form, with_like_form=False)
-    facts = _facts_of_candidates(book, proposed, roles)
+    facts = _facts_of_candidates(book, proposed, roles, find)
     observed, background = observed_of(find, book), book.background(form)
     vocabulary = book.characters.values()
     weighed = science.contrast(observed, facts, vocabulary, background, set(roles))
@@ -216,6 +219,7 @@ def contrast_page(
     form: str,
     possible: Callable[[science.CharacterFacts], bool],
     readings: Sequence[Written] = (),
+    find: Find | None = None,
 ) -> ContrastPage:
     """Weigh what was observed. Without a name proposed every account of the form is a candidate.
 
@@ -224,7 +228,7 @@ def contrast_page(
     roles = _roles(book, proposed, form)
     taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
     taxa |= {taxon.pk: taxon for taxon in proposed}
-    facts = _facts_of_candidates(book, proposed, roles)
+    facts = _facts_of_candidates(book, proposed, roles, find)
     background = book.background(form)
     vocabulary = book.characters.values()
     asked_about = {pk for pk, role in roles.items() if role in IN_QUESTION} or None
@@ -268,16 +272,24 @@ def contrast_page(
 
 
 def _facts_of_candidates(
-    book: AccountBook, proposed: Collection[Taxon], roles: Mapping[int, str]
+    book: AccountBook,
+    proposed: Collection[Taxon],
+    roles: Mapping[int, str],
+    find: Find | None = None,
 ) -> list[science.AccountFacts]:
-    """Return the account of each candidate, with how often it was recorded here. One query."""
+    """Return the account of each candidate, with how often it was recorded here. One query.
+
+    A record at the find's own site counts ``AT_SITE`` times: the place is modest evidence.
+    """
     taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
     taxa |= {taxon.pk: taxon for taxon in proposed}
-    recorded = recorded_here(taxa)
-    return [
-        replace(book.facts.get(pk) or facts_of(taxon), recorded=recorded.get(pk, 0))
-        for pk, taxon in taxa.items()
-    ]
+    recorded = recorded_here(taxa, find)
+    facts = []
+    for pk, taxon in taxa.items():
+        n, there = recorded.get(pk, (0, 0))
+        weight = n + (AT_SITE - 1) * there
+        facts.append(replace(book.facts.get(pk) or facts_of(taxon), recorded=weight))
+    return facts
 
 
 def _roles(
@@ -309,16 +321,24 @@ def _species_proposed(laid: Iterable[Taxon], book: AccountBook) -> list[Taxon]:
     return list(species.values())
 
 
-def recorded_here(taxon_ids: Iterable[int]) -> dict[int, int]:
-    """Return how many finds stand under each name in the society's record. One query."""
+def recorded_here(taxon_ids: Iterable[int], but: Find | None = None) -> dict[int, tuple[int, int]]:
+    """Return how many finds stand under each name: in the society, and at the site of ``but``.
+
+    The find asked about does not speak for itself. At a site only what is not sensitive is
+    counted, so that no order of names tells what is kept back there. One query.
+    """
+    at_site = Q(pk__in=[])
+    if but is not None and but.site_id is not None:
+        at_site = Q(site_id=but.site_id, secrecy=None)
     rows = (
         Find.objects.laid()
         .filter(standing__in=COUNTED, standing_taxon__in=set(taxon_ids))
+        .exclude(pk=but.pk if but is not None else 0)
         .order_by()
         .values_list("standing_taxon")
-        .annotate(n=Count("pk"))
+        .annotate(n=Count("pk"), there=Count("pk", filter=at_site))
     )
-    return dict(rows)
+    return {taxon_id: (n, there) for taxon_id, n, there in rows}
 
 
 def _candidate_shown(

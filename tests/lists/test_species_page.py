@@ -393,3 +393,15 @@ def test_what_reads_wide_since_a_split_is_told_and_not_counted(
     words = plain(page_of(member, milkcap))
     assert "1 find stands" in words
     assert "1 more reads as s.l. since the species was split and is not counted here." in words
+
+
+def test_finds_are_told_by_week_and_how_many_lie_outside_the_months_held(
+    member: Client, milkcap: Taxon
+) -> None:
+    for day in (dt.date(2025, 10, 6), dt.date(2026, 10, 7), dt.date(2026, 12, 2)):
+        find_standing(taxon=milkcap, date=day)
+    vague = find_standing(taxon=milkcap, date=dt.date(2026, 10, 11))
+    Find.objects.filter(pk=vague.pk).update(date_end=dt.date(2026, 10, 20))
+    words = plain(page_of(member, milkcap))
+    table = words[words.index("Finds by week of the year") :]
+    assert "Week Finds Outside the months held 41 2 – 49 1 1" in table

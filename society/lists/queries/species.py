@@ -53,14 +53,24 @@ class SynonymShown:
 
 
 @dataclass(frozen=True, slots=True)
+class WeekCount:
+    """Finds of an ISO week, all years together, and how many lie outside the months held."""
+
+    week: int
+    finds: int
+    outside: int
+
+
+@dataclass(frozen=True, slots=True)
 class MonthsCompared:
     """Twelve counts of finds that stand and whose month is known, against the months held.
 
     ``unknown`` finds stand beside them. ``is_known``: months are held of it; then ``outside``
-    finds were made in others.
+    finds were made in others. ``weeks`` are those with finds whose week is known.
     """
 
     rows: list[MonthCount]
+    weeks: list[WeekCount]
     unknown: int
     is_known: bool
 
@@ -148,6 +158,9 @@ def species_page(viewer: Viewer, taxon: Taxon, view: str | None = None) -> Speci
 def _months(stands: QuerySet[Find], taxon: Taxon) -> MonthsCompared:
     """Count finds by month; summed in the database by day, so that no row is read twice."""
     counted: Counter[int] = Counter()
+    weeks: Counter[int] = Counter()
+    outside: Counter[int] = Counter()
+    expected = months_of(taxon)
     unknown = 0
     days = stands.order_by().values_list("date_start", "date_end").annotate(n=Count("pk"))
     for start, end, n in days:
@@ -155,8 +168,11 @@ def _months(stands: QuerySet[Find], taxon: Taxon) -> MonthsCompared:
             counted[start.month] += n
         else:
             unknown += n
+        if start.isocalendar()[:2] == end.isocalendar()[:2]:
+            week = start.isocalendar().week
+            weeks[week] += n
+            outside[week] += n if start.month not in expected else 0
     most = max(counted.values(), default=0)
-    expected = months_of(taxon)
     rows = [
         MonthCount(
             # Any year does: the page shows the month's name only.
@@ -167,7 +183,8 @@ def _months(stands: QuerySet[Find], taxon: Taxon) -> MonthsCompared:
         )
         for month in range(1, 13)
     ]
-    return MonthsCompared(rows, unknown, bool(expected))
+    by_week = [WeekCount(week, weeks[week], outside[week]) for week in sorted(weeks)]
+    return MonthsCompared(rows, by_week, unknown, bool(expected))
 
 
 def months_of(taxon: Taxon) -> frozenset[int]:

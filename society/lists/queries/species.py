@@ -27,9 +27,10 @@ from society.lists.queries.species_seen import (
 from society.lists.queries.species_times import TimesShown, times_shown
 from society.members.permissions import Viewer
 from society.names.models import Taxon, VernacularName
-from society.names.queries import ListedShown, listed_statuses
+from society.names.queries import ListedShown, facts_of, listed_statuses
 from society.places.models import Site
 from society.safety.gate import NoticeContext, notice_context
+from society.science.contrast import months_of
 from society.science.names import render_parts
 
 LATEST = 8
@@ -160,7 +161,8 @@ def _months(stands: QuerySet[Find], taxon: Taxon) -> MonthsCompared:
     counted: Counter[int] = Counter()
     weeks: Counter[int] = Counter()
     outside: Counter[int] = Counter()
-    expected = months_of(taxon)
+    held_months = facts_of(taxon).months
+    expected = months_of(held_months) if held_months else frozenset()
     unknown = 0
     days = stands.order_by().values_list("date_start", "date_end").annotate(n=Count("pk"))
     for start, end, n in days:
@@ -185,14 +187,6 @@ def _months(stands: QuerySet[Find], taxon: Taxon) -> MonthsCompared:
     ]
     by_week = [WeekCount(week, weeks[week], outside[week]) for week in sorted(weeks)]
     return MonthsCompared(rows, by_week, unknown, bool(expected))
-
-
-def months_of(taxon: Taxon) -> frozenset[int]:
-    """Return the months in which the checklist expects a species; a span may run over the year."""
-    first, last = taxon.month_from, taxon.month_to
-    if first is None or last is None:
-        return frozenset()
-    return frozenset((first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1))
 
 
 def _sites(viewer: Viewer, stands: QuerySet[Find]) -> list[tuple[Site, int]]:

@@ -4,7 +4,6 @@ from society.names.queries.account_pages import (
     AccountPage,
     account_page,
     characters_by_part,
-    part_words,
 )
 from society.names.queries.accounts import (
     AccountShown,
@@ -20,6 +19,7 @@ from society.names.queries.book import (
     facts_of,
     host_genus,
 )
+from society.names.queries.characters import part_words
 from society.names.queries.checklist import (
     ChecklistRow,
     NameDoubt,

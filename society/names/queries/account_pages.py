@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from society.names.models import Account, Character, Exposed, Taxon, TurnedColour, Usual
 from society.names.queries.accounts import AccountShown, ReadingShown, SporesShown, vocabulary
-from society.names.queries.characters import PART_WORDS
+from society.names.queries.characters import part_words
 from society.names.queries.keeping import ChangeShown, history_of
 
 EVERY_FORM = "all"
@@ -99,10 +99,6 @@ def _by_part(rows: list[CharacterRow]) -> list[PartRows]:
     for row in rows:
         parts.setdefault(row.character.part, []).append(row)
     return [PartRows(part_words(part), tuple(some)) for part, some in parts.items()]
-
-
-def part_words(part: str) -> str:
-    return str(PART_WORDS.get(part, part.replace("_", " ")))
 
 
 def _is_for(character: Character, form: str) -> bool:

@@ -52,6 +52,11 @@ PART_WORDS = {
 }
 
 
+def part_words(part: str) -> str:
+    """Name a part of the fungus; one that a keeper made bears its own words."""
+    return str(PART_WORDS.get(part, part.replace("_", " ")))
+
+
 @cache
 def drawn_states(character_code: str) -> tuple[str, ...]:
     """Return the codes of the states that are drawn, in order; none for one without drawings."""
@@ -95,10 +100,7 @@ def vocabulary_by_part(form: str = "") -> list[PartOfIndex]:
         # One from the middle tells more of a series than its first.
         drawing = drawing_address(character.code, drawn[len(drawn) // 2]) if drawn else ""
         parts.setdefault(character.part, []).append(CharacterLine(character, drawing))
-    return [
-        PartOfIndex(code, str(PART_WORDS.get(code, code)), tuple(lines))
-        for code, lines in parts.items()
-    ]
+    return [PartOfIndex(code, part_words(code), tuple(lines)) for code, lines in parts.items()]
 
 
 @dataclass(frozen=True, slots=True)

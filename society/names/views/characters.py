@@ -7,7 +7,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from society.names.models import Character, Form
-from society.names.queries.characters import PART_WORDS, states_shown, vocabulary_by_part
+from society.names.queries.characters import part_words, states_shown, vocabulary_by_part
 
 
 @login_not_required
@@ -35,7 +35,7 @@ def character(request: HttpRequest, code: str) -> HttpResponse:
     words = dict(Form.choices)
     context = {
         "character": shown,
-        "part": PART_WORDS.get(shown.part, shown.part),
+        "part": part_words(shown.part),
         "forms": [words.get(form, form) for form in shown.forms if form != "all"],
         "states": states_shown(shown, with_species=not brief),
         "brief": brief,

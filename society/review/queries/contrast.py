@@ -3,21 +3,23 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from django.db.models import Count, Prefetch, Q
+from django.db.models import Count, Q
 
 from society.finds.models import (
     COUNTED,
-    AssociatedOrganism,
-    DeterminationSlip,
     Find,
-    ObservedCharacter,
 )
 from society.members.permissions import Viewer
 from society.names.models import Rank, Taxon
 from society.names.queries import AccountBook, account_book, facts_of
 from society.names.queries import danger_words as words_of_danger
 from society.review.queries.evidence import taxon_of
-from society.review.queries.observed import checks_possible, observed_of, readings_written
+from society.review.queries.observed import (
+    checks_possible,
+    observed_of,
+    readings_written,
+    with_evidence,
+)
 from society.review.queries.time_line import Instant, TimeLine, Written, time_lines
 from society.safety.gate import NoticeContext, notice_context
 from society.science import contrast as science
@@ -115,12 +117,12 @@ class ContrastPage:
 def contrast_of_find(find: Find, laid: Collection[Taxon]) -> ContrastPage:
     """Return the contrast of a find under the names ``laid`` on it; without one, under its form.
 
-    The find's rows are read where they were not prefetched. Two queries beside them, and seven
+    The find's rows are read where they were not prefetched. Two queries beside them, and eight
     when the accounts have changed.
     """
     book = account_book()
     proposed = _species_proposed(laid, book)
-    form = next((taxon.form for taxon in laid if taxon.form), "") or find.form
+    form = _form_of(find, laid)
     observed = observed_of(find, book)
     return contrast_page(
         book,
@@ -151,12 +153,12 @@ def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
     proposed = _species_proposed(laid, book)
     if not proposed:
         return None
-    form = next((taxon.form for taxon in laid if taxon.form), "") or find.form
+    form = _form_of(find, laid)
     roles = _roles(book, proposed, form, with_like_form=False)
-    facts = _facts_of_candidates(book, proposed, roles, find)
+    facts = _facts_of_candidates(book, _taxa(book, proposed, roles), find)
     observed, background = observed_of(find, book), book.background(form)
     vocabulary = book.characters.values()
-    weighed = science.contrast(observed, facts, vocabulary, background, set(roles))
+    weighed = science.contrast(observed, facts, vocabulary, background)
     looks = science.look_next(
         observed,
         weighed,
@@ -170,25 +172,8 @@ def looks_wanted(find: Find, laid: Collection[Taxon]) -> LooksWanted | None:
 
 def find_with_evidence(find_id: int) -> Find:
     """Read a find with all that bears on a name. Six queries."""
-    return (
-        Find.objects.select_related("site", "standing_taxon__accepted")
-        .prefetch_related(
-            Prefetch(
-                "organisms",
-                AssociatedOrganism.objects.filter(removed_at=None).select_related(
-                    "taxon__accepted"
-                ),
-            ),
-            "photographs",
-            "readings",
-            Prefetch(
-                "observed_characters",
-                ObservedCharacter.objects.select_related("character", "state"),
-            ),
-            Prefetch("slips", DeterminationSlip.objects.select_related("taxon__accepted")),
-        )
-        .get(pk=find_id)
-    )
+    finds = Find.objects.select_related("site", "standing_taxon__accepted")
+    return with_evidence(finds).prefetch_related("photographs").get(pk=find_id)
 
 
 def contrast_for_find(find_id: int) -> ContrastPage:
@@ -226,35 +211,29 @@ def contrast_page(
     One query, for how often each candidate was recorded here.
     """
     roles = _roles(book, proposed, form)
-    taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
-    taxa |= {taxon.pk: taxon for taxon in proposed}
-    facts = _facts_of_candidates(book, proposed, roles, find)
+    taxa = _taxa(book, proposed, roles)
+    facts = _facts_of_candidates(book, taxa, find)
     background = book.background(form)
     vocabulary = book.characters.values()
     asked_about = {pk for pk, role in roles.items() if role in IN_QUESTION} or None
     weighed = science.contrast(observed, facts, vocabulary, background, asked_about)
     shown = [_candidate_shown(row, taxa, roles, book) for row in weighed.rows]
     full = _in_full(shown)
-    candidates = [row for row in shown if row in full]
+    candidates = [row for row in shown if row.row.key in full]
     if weighed.level == "genus":  # in the order of names, since no species stands before another
         candidates.sort(key=lambda row: row.taxon.folded if row.taxon is not None else "~")
-    further = [row for row in shown if row not in full and row.row.is_dangerous]
-    close = {row.taxon.pk for row in full if row.taxon}
-    close |= set(weighed.dangerous_close[:ROWS_IN_FULL])
+    further = [row for row in shown if row.row.key not in full and row.row.is_dangerous]
+    close = {*full, None, *weighed.dangerous_close[:ROWS_IN_FULL]}
     looks = science.look_next(
         observed,
-        replace(weighed, rows=tuple(row for row in weighed.rows if row.key in {*close, None})),
+        replace(weighed, rows=tuple(row for row in weighed.rows if row.key in close)),
         [account for account in facts if account.key in close],
         vocabulary,
         possible,
         background,
     )
     main = next(iter(proposed), None)
-    dangerous = [
-        row.taxon
-        for row in shown
-        if row.taxon is not None and row.taxon.is_dangerous and row.role == "look_alike"
-    ]
+    dangerous = _dangerous(row for row in shown if row.role == "look_alike")
     return ContrastPage(
         book=book,
         contrast=weighed,
@@ -266,23 +245,29 @@ def contrast_page(
         observed=observed,
         context=notice_context(main, dangerous=dangerous)
         if main is not None
-        else NoticeContext(shown=_dangerous_names(candidates)),
+        else NoticeContext(shown=tuple(taxon.scientific_name for taxon in _dangerous(candidates))),
         is_empty=not any(row.row.seen for row in shown),
     )
 
 
+def _form_of(find: Find, laid: Iterable[Taxon]) -> str:
+    """The form that the names laid have; else the one the finder gave."""
+    return next((taxon.form for taxon in laid if taxon.form), "") or find.form
+
+
+def _taxa(book: AccountBook, proposed: Iterable[Taxon], roles: Iterable[int]) -> dict[int, Taxon]:
+    """The candidates' names by their ids; a name proposed need not stand in the book."""
+    taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
+    return taxa | {taxon.pk: taxon for taxon in proposed}
+
+
 def _facts_of_candidates(
-    book: AccountBook,
-    proposed: Collection[Taxon],
-    roles: Mapping[int, str],
-    find: Find | None = None,
+    book: AccountBook, taxa: Mapping[int, Taxon], find: Find | None
 ) -> list[science.AccountFacts]:
     """Return the account of each candidate, with how often it was recorded here. One query.
 
     A record at the find's own site counts ``AT_SITE`` times: the place is modest evidence.
     """
-    taxa = {pk: book.taxa[pk] for pk in roles if pk in book.taxa}
-    taxa |= {taxon.pk: taxon for taxon in proposed}
     recorded = recorded_here(taxa, find)
     facts = []
     for pk, taxon in taxa.items():
@@ -358,26 +343,22 @@ def _candidate_shown(
     )
 
 
-def _dangerous_names(candidates: list[CandidateShown]) -> tuple[str, ...]:
-    return tuple(
-        row.taxon.scientific_name
-        for row in candidates
-        if row.taxon is not None and row.taxon.is_dangerous
-    )
+def _dangerous(rows: Iterable[CandidateShown]) -> list[Taxon]:
+    return [row.taxon for row in rows if row.taxon is not None and row.taxon.is_dangerous]
 
 
-def _in_full(shown: list[CandidateShown]) -> list[CandidateShown]:
-    """Every name proposed, 'something else', and the best supported up to a page's worth."""
-    full = [row for row in shown if row.role in ("proposed", "unknown")]
+def _in_full(shown: list[CandidateShown]) -> set[int | None]:
+    """Say by their keys which rows are shown in full (None is 'something else').
+
+    Every name proposed, and the best supported up to a page's worth.
+    """
+    full = {row.row.key for row in shown if row.role in ("proposed", "unknown")}
     for row in shown:
         if len(full) >= ROWS_IN_FULL:
             break
-        if row not in full and row.role in ("look_alike", "other"):
-            full.append(row)
-    for row in shown[: ROWS_IN_FULL // 2]:
-        if row not in full:
-            full.append(row)
-    return full
+        if row.role in ("look_alike", "other"):
+            full.add(row.row.key)
+    return full | {row.row.key for row in shown[: ROWS_IN_FULL // 2]}
 
 
 def _table(candidates: list[CandidateShown]) -> list[TableRow]:

@@ -2,7 +2,16 @@
 
 from collections.abc import Callable
 
-from society.finds.models import Find, Stage
+from django.db.models import Prefetch, Q, QuerySet
+
+from society.finds.models import (
+    AssociatedOrganism,
+    DeterminationSlip,
+    Find,
+    ObservedCharacter,
+    Reading,
+    Stage,
+)
 from society.names.models import Taxon
 from society.names.queries import AccountBook
 from society.review.queries.evidence import may_lift_and_cut
@@ -23,6 +32,19 @@ GROWTH = {
 }
 # How the substrate of a find is called where the checklist has a wider word.
 SUBSTRATE = {"bark": "wood"}
+
+
+def with_evidence(finds: QuerySet[Find]) -> QuerySet[Find]:
+    """Return finds to be read with what bears on their names, photographs aside. Four queries."""
+    kept = Q(removed_at=None)
+    organisms = AssociatedOrganism.objects.filter(kept).select_related("taxon__accepted")
+    characters = ObservedCharacter.objects.select_related("character", "state")
+    return finds.prefetch_related(
+        Prefetch("organisms", organisms),
+        Prefetch("readings", Reading.objects.filter(kept)),
+        Prefetch("observed_characters", characters),
+        Prefetch("slips", DeterminationSlip.objects.select_related("taxon__accepted")),
+    )
 
 
 def observed_of(find: Find, book: AccountBook) -> science.Observed:

@@ -8,13 +8,9 @@ from django.db.models import Prefetch, Q
 from django.utils.translation import gettext as _
 
 from society.finds.models import (
-    AssociatedOrganism,
-    DeterminationSlip,
     Find,
-    ObservedCharacter,
     Photograph,
     PhotographState,
-    Reading,
 )
 from society.finds.queries import PlaceGiven, places_given
 from society.members.permissions import Viewer
@@ -22,7 +18,7 @@ from society.names.models import Taxon
 from society.names.queries import AccountBook, account_book, danger_words, facts_of, name_index
 from society.review.queries.evidence import taxon_of
 from society.review.queries.naming import qualified_parts
-from society.review.queries.observed import observed_of, readings_written
+from society.review.queries.observed import observed_of, readings_written, with_evidence
 from society.review.queries.time_line import TimeLine, time_lines
 from society.safety.gate import NoticeContext
 from society.science import contrast as science
@@ -131,19 +127,9 @@ def _finds(viewer: Viewer, wanted: list[str]) -> dict[str, Find]:
         .filter(condition)
         .select_related("site", "finder", "standing_taxon__accepted")
     )
-    kept = Q(removed_at=None)
-    rows = rows.prefetch_related(
-        Prefetch(
-            "organisms", AssociatedOrganism.objects.filter(kept).select_related("taxon__accepted")
-        ),
-        Prefetch("photographs", Photograph.objects.filter(kept, state=PhotographState.READY)),
-        Prefetch("readings", Reading.objects.filter(kept)),
-        Prefetch(
-            "observed_characters", ObservedCharacter.objects.select_related("character", "state")
-        ),
-        Prefetch("slips", DeterminationSlip.objects.select_related("taxon__accepted")),
-    )
-    held = {(find.year, find.number): find for find in rows}
+    ready = Photograph.objects.filter(removed_at=None, state=PhotographState.READY)
+    finds = with_evidence(rows).prefetch_related(Prefetch("photographs", ready))
+    held = {(find.year, find.number): find for find in finds}
     return {
         key: held[int(match[1]), int(match[2])]
         for key, match in numbers.items()

@@ -256,7 +256,7 @@ class RatioForm(forms.Form):
 
     def __init__(self, *args: Any, page: ContrastPage, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        groups = ((_("named here"), page.candidates), (_("further dangerous"), page.further))
+        groups = ((_("named here"), page.candidates), (_("further ones"), page.further))
         choices = [
             (group, [(row.taxon.pk, row.taxon.scientific_name) for row in rows if row.taxon])
             for group, rows in groups

@@ -163,6 +163,17 @@ def test_a_dangerous_species_or_look_alike_without_an_account_stands_there_too(
     assert "no account of it is held" in page
 
 
+def test_no_look_alike_leaves_the_page_however_many_there_are(
+    ann: Account, names: dict[str, Taxon]
+) -> None:
+    others = [make_taxon(f"Lactarius similis{letter}") for letter in "abcdefghijklmnop"]
+    for other in others:
+        LookAlike.objects.create(taxon=other, other=names["deterrimus"], source="from memory")
+    stamp_raise()
+    page = contrast_seen(posted(ann, names["deterrimus"]), ann)
+    assert [one for one in others if one.scientific_name not in page] == []
+
+
 def test_a_reading_at_which_nobody_looked_says_nothing(
     ann: Account, names: dict[str, Taxon]
 ) -> None:

@@ -25,7 +25,7 @@ from society.safety.gate import NoticeContext, notice_context
 from society.science import contrast as science
 from society.science.names import render_parts
 
-# Rows shown in full; further dangerous ones follow in short, and none is ever left out.
+# Rows shown in full; look-alikes and dangerous species beyond them follow in short.
 ROWS_IN_FULL = 12
 LOOKS_NEXT = 5
 LOOKS_WANTED = 3
@@ -91,7 +91,8 @@ class LinesShown:
 
 @dataclass(frozen=True, slots=True)
 class ContrastPage:
-    """What a contrast shows. ``further`` are dangerous species of like form, in short.
+    """What a contrast shows. ``further`` are look-alikes and dangerous species of like form, in
+    short; ``others`` how many accounts of the form were weighed beside them, with no name laid.
 
     ``is_empty``: nothing has been recorded that could bear on a name.
     """
@@ -100,6 +101,7 @@ class ContrastPage:
     contrast: science.Contrast
     candidates: list[CandidateShown]
     further: list[CandidateShown]
+    others: int
     table: list[TableRow]
     next_looks: list[science.NextLook]
     time_lines: list[LinesShown]
@@ -222,7 +224,8 @@ def contrast_page(
     candidates = [row for row in shown if row.row.key in full]
     if weighed.level == "genus":  # in the order of names, since no species stands before another
         candidates.sort(key=lambda row: row.taxon.folded if row.taxon is not None else "~")
-    further = [row for row in shown if row.row.key not in full and row.row.is_dangerous]
+    rest = [row for row in shown if row.row.key not in full]
+    further = [row for row in rest if row.row.is_dangerous or row.role == "look_alike"]
     close = {*full, None, *weighed.dangerous_close[:ROWS_IN_FULL]}
     looks = science.look_next(
         observed,
@@ -239,6 +242,7 @@ def contrast_page(
         contrast=weighed,
         candidates=candidates,
         further=further,
+        others=len(rest) - len(further),
         table=_table([row for row in candidates if row.taxon is not None]),
         next_looks=list(looks[:LOOKS_NEXT]),
         time_lines=_lines_shown(readings, candidates, book),
